@@ -27,11 +27,7 @@ func (s *Service) Arrange(ctx context.Context, req *kinorderv1.ArrangeRequest) (
 		return nil, err
 	}
 	defer leave()
-	var space *event.Space
-	if req.GetSpace() != nil {
-		own := spaceFromWire(req.GetSpace())
-		space = &own
-	}
+	space := fromWire[*event.Space](new(reader), req.GetSpace(), nil)
 	plan, err := placing.Arrange(ctx, e, req.GetGrouping(), space)
 	var invalid *event.InvalidError
 	if errors.As(err, &invalid) {
@@ -76,7 +72,7 @@ func namesOf(e event.Event) map[string]string {
 func arrangementToWire(p placing.Plan, svg string) *kinorderv1.ArrangeResponse {
 	s := p.Standing()
 	return &kinorderv1.ArrangeResponse{
-		Rows: each(s.Rows, standingRowToWire), Svg: svg,
+		Rows: written[kinorderv1.StandingRow](s.Rows), Svg: svg,
 		Warnings: each(p.Warnings, func(w standing.Warning) string { return w.String() }),
 		WidthCm:  narrow(p.WidthCM), DepthCm: narrow(p.DepthCM), HeightCm: narrow(p.HeightCM), Proven: p.Exact,
 	}

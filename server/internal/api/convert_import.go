@@ -20,7 +20,7 @@ func importToWire(r intake.Reading) *kinorderv1.ImportResponse {
 	line := func(l intake.Line) *kinorderv1.ImportLine { return lineToWire(r.Event, l, told[l.Number], a.Words) }
 	question := func(q readback.Question) *kinorderv1.ImportQuestion { return questionToWire(q, a.Words) }
 	return &kinorderv1.ImportResponse{
-		Event: eventToWire(r.Event), Problems: each(r.Problems, problemToWire), Lines: each(r.Lines, line),
+		Event: eventToWire(r.Event), Problems: written[kinorderv1.ImportProblem](r.Problems), Lines: each(r.Lines, line),
 		Language: text(r.Language), Questions: each(a.Questions, question), Learned: rendered(a.Words, a.Learned),
 	}
 }
@@ -28,18 +28,14 @@ func importToWire(r intake.Reading) *kinorderv1.ImportResponse {
 func lineToWire(e event.Event, l intake.Line, told readback.Line, c *wording.Catalogue) *kinorderv1.ImportLine {
 	photograph := func(p readback.Photograph) *kinorderv1.ImportPhotograph {
 		return &kinorderv1.ImportPhotograph{
-			Grouping: text(event.GroupingID(&e, p.Grouping)), Title: text(p.Title), People: each(p.People, importedToWire), Each: each(p.Each, importedToWire),
-			Count: narrow(p.Count), Everybody: p.Everybody, Without: each(p.Without, importedToWire), Priority: priorities.wire[p.Priority],
+			Grouping: text(event.GroupingID(&e, p.Grouping)), Title: text(p.Title), People: written[kinorderv1.ImportPerson](p.People), Each: written[kinorderv1.ImportPerson](p.Each),
+			Count: narrow(p.Count), Everybody: p.Everybody, Without: written[kinorderv1.ImportPerson](p.Without), Priority: toEnum[kinorderv1.Priority](p.Priority),
 		}
 	}
 	return &kinorderv1.ImportLine{
-		Number: narrow(l.Number), Use: lineUses.wire[l.Use], Fields: texts(l.Fields), Text: text(l.Text),
-		Photographs: each(told.Photographs, photograph), People: each(told.People, importedToWire), Told: rendered(c, told.Told), Above: narrow(told.Above),
+		Number: narrow(l.Number), Use: toEnum[kinorderv1.LineUse](l.Use), Fields: texts(l.Fields), Text: text(l.Text),
+		Photographs: each(told.Photographs, photograph), People: written[kinorderv1.ImportPerson](told.People), Told: rendered(c, told.Told), Above: narrow(told.Above),
 	}
-}
-
-func importedToWire(p readback.Person) *kinorderv1.ImportPerson {
-	return &kinorderv1.ImportPerson{Id: text(p.ID), Name: text(p.Name), Relation: text(p.Relation), Unnamed: p.Unnamed}
 }
 
 func questionToWire(q readback.Question, c *wording.Catalogue) *kinorderv1.ImportQuestion {

@@ -4,11 +4,9 @@ import (
 	"fmt"
 	"maps"
 	"slices"
-	"strings"
-
-	"google.golang.org/protobuf/types/known/durationpb"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/wording"
@@ -48,12 +46,8 @@ func (r *reader) mark(i int, w *kinorderv1.Mark) run.Mark {
 		m.Kind, m.Block, m.Closed, m.Place = run.Reset, k.Block.GetBlock(), k.Block.GetClosed(), k.Block.GetPlace()
 		m.Opens, m.Closes = r.time(k.Block.GetOpenTime(), field+"block.open_time"), r.time(k.Block.GetCloseTime(), field+"block.close_time")
 	case *kinorderv1.Mark_Added:
-		var within reader
-		g := within.grouping(0, k.Added)
-		for _, f := range within.faults {
-			r.fault(field+"added"+strings.TrimPrefix(f.Field, "groupings[0]"), f.Code, f.Text())
-		}
-		m.Kind, m.Grouped = run.Added, &g
+		at := &path{&path{nil, "marks", i}, "added", -1}
+		m.Kind, m.Grouped = run.Added, new(fromWire[event.Grouping](r, k.Added, at))
 	case *kinorderv1.Mark_Without:
 		m.Kind, m.Grouping, m.People = run.Without, k.Without.GetGrouping(), k.Without.GetPeople()
 	case *kinorderv1.Mark_Note:
@@ -96,7 +90,7 @@ func markToWire(m run.Mark) *kinorderv1.Mark {
 		w.Kind = &kinorderv1.Mark_Block{Block: blockToMark(m.Block, run.BlockTimes{Opens: m.Opens, Closes: m.Closes, Closed: m.Closed, Place: m.Place})}
 	case run.Added:
 		if m.Grouped != nil {
-			w.Kind = &kinorderv1.Mark_Added{Added: groupingToWire(*m.Grouped)}
+			w.Kind = &kinorderv1.Mark_Added{Added: toWire[kinorderv1.Grouping](*m.Grouped)}
 		}
 	case run.Without:
 		w.Kind = &kinorderv1.Mark_Without{Without: &kinorderv1.WithoutMark{Grouping: text(m.Grouping), People: texts(m.People)}}
@@ -147,7 +141,7 @@ func changeToWire(c run.Change) *kinorderv1.RunChange {
 		return nil
 	}
 	w := &kinorderv1.RunChange{
-		Added: each(c.Added, groupingToWire), Removed: texts(c.Removed), UndoneNotes: texts(c.UndoneNotes), RestoredNotes: texts(c.RestoredNotes), Undoable: text(c.Undoable),
+		Added: written[kinorderv1.Grouping](c.Added), Removed: texts(c.Removed), UndoneNotes: texts(c.UndoneNotes), RestoredNotes: texts(c.RestoredNotes), Undoable: text(c.Undoable),
 	}
 	for _, id := range slices.Sorted(maps.Keys(c.Groupings)) {
 		g := c.Groupings[id]
@@ -172,24 +166,15 @@ func changeToWire(c run.Change) *kinorderv1.RunChange {
 }
 
 func outlookToWire(o planning.Outlook) *kinorderv1.Outlook {
-	w := &kinorderv1.Outlook{MakeTime: instant(o.Made), Sheet: sheetToWire(o.Sheet)}
+	w := &kinorderv1.Outlook{
+		MakeTime: instant(o.Made), Sheet: sheetToWire(o.Sheet),
+		Owed: written[kinorderv1.Owed](o.Owed), Forecasts: written[kinorderv1.Forecast](o.Forecasts),
+	}
 	for _, block := range slices.Sorted(maps.Keys(o.Next)) {
 		w.Next = append(w.Next, &kinorderv1.GroupingMark{Grouping: text(o.Next[block]), Block: text(block)})
 	}
-	w.Owed = each(o.Owed, func(x planning.Owed) *kinorderv1.Owed {
-		return &kinorderv1.Owed{
-			Grouping: text(x.Grouping), Title: text(x.Title), Priority: priorities.wire[x.Priority], Planned: x.Planned, Reason: text(x.Why.String()), Wording: wordingToWire(x.Why),
-			Needed: texts(x.Needed), Missing: texts(x.Missing), ExpectTime: instant(x.Expected), OfferWithout: x.OfferWithout, Later: x.Later,
-		}
-	})
 	w.Changes = each(o.Changes, func(m wording.Message) *kinorderv1.OrderChange {
 		return &kinorderv1.OrderChange{Text: text(m.String()), Wording: wordingToWire(m)}
-	})
-	w.Forecasts = each(o.Forecasts, func(f planning.Forecast) *kinorderv1.Forecast {
-		return &kinorderv1.Forecast{
-			Block: text(f.Block), CloseTime: instant(f.Closes), FinishTime: instant(f.Finish), SafeFinishTime: instant(f.Safe),
-			Over: durationpb.New(f.Over), Drop: texts(f.Drop), Pace: f.Pace, Timed: narrow(f.Timed),
-		}
 	})
 	return w
 }

@@ -55,14 +55,22 @@ func (s *Service) Render(ctx context.Context, req *kinorderv1.RenderRequest) (*k
 	return &kinorderv1.RenderResponse{Content: d.Content, ContentType: d.ContentType, Language: d.Language}, nil
 }
 
+// renderForms are the formats that package sheet draws by itself.
+var renderForms = map[kinorderv1.RenderFormat]sheet.Form{
+	kinorderv1.RenderFormat_RENDER_FORMAT_TEXT:     sheet.Text,
+	kinorderv1.RenderFormat_RENDER_FORMAT_HTML:     sheet.HTML,
+	kinorderv1.RenderFormat_RENDER_FORMAT_CSV:      sheet.CSV,
+	kinorderv1.RenderFormat_RENDER_FORMAT_CALENDAR: sheet.Calendar,
+}
+
 // renderOptions reads how to draw.
 func (r *reader) renderOptions(req *kinorderv1.RenderRequest) sheet.Options {
 	o := sheet.Options{
-		Kind:     fromEnum(r, renderKinds, req.GetKind(), "kind"),
+		Kind:     fromEnum[sheet.Kind](r, req.GetKind(), "kind"),
 		Language: req.GetLanguage(),
-		Paper:    fromEnum(r, renderPapers, req.GetPaper(), "paper"),
+		Paper:    fromEnum[sheet.Paper](r, req.GetPaper(), "paper"),
 		Width:    int(req.GetWidth()),
-		Per:      fromEnum(r, renderPers, req.GetPer(), "per"),
+		Per:      fromEnum[sheet.Per](r, req.GetPer(), "per"),
 		Side:     req.GetSide(),
 		Person:   req.GetPerson(),
 		Lenses:   req.GetLensesAtEntries(),
@@ -76,7 +84,11 @@ func (r *reader) renderOptions(req *kinorderv1.RenderRequest) sheet.Options {
 			r.fault("format", "NOT_DRAWN", "only the whole call sheet comes as JSON")
 		}
 	default:
-		o.Form = fromEnum(r, renderForms, req.GetFormat(), "format")
+		form, ok := renderForms[req.GetFormat()]
+		if !ok {
+			r.unknown("format", int64(req.GetFormat()))
+		}
+		o.Form = form
 	}
 	return o
 }

@@ -23,8 +23,8 @@ func (s *Service) Import(ctx context.Context, req *kinorderv1.ImportRequest) (*k
 	}
 	var r, within reader
 	o := intake.Options{
-		Format:  fromEnum(&r, importFormats, req.GetFormat(), "format"),
-		Table:   fromEnum(&r, tables, req.GetTable(), "table"),
+		Format:  fromEnum[intake.Format](&r, req.GetFormat(), "format"),
+		Table:   fromEnum[intake.TableKind](&r, req.GetTable(), "table"),
 		Columns: req.GetColumns(),
 		Base:    within.event(req.GetBase()),
 		Room:    s.memory.Files,
@@ -54,10 +54,10 @@ func (s *Service) Export(ctx context.Context, req *kinorderv1.ExportRequest) (*k
 		return nil, missing("event")
 	}
 	var around, within reader
-	kind := fromEnum(&around, tables, req.GetTable(), "table")
+	kind := fromEnum[intake.TableKind](&around, req.GetTable(), "table")
 	problems := eachAt(req.GetProblems(), around.problem)
 	if _, ok := kinorderv1.ExportFormat_name[int32(req.GetFormat())]; !ok {
-		around.fault("format", "UNKNOWN_VALUE", fmt.Sprintf("the number %d is not one of the values that this field can have", req.GetFormat()))
+		around.unknown("format", int64(req.GetFormat()))
 	}
 	e := within.event(req.GetEvent())
 	if faults := append(around.faults, under("event.", within.faults)...); len(faults) > 0 {
@@ -110,7 +110,7 @@ func export(e event.Event, format kinorderv1.ExportFormat, kind intake.TableKind
 // problem reads a problem back, for the comments of an exported file.
 func (r *reader) problem(i int, w *kinorderv1.ImportProblem) intake.Problem {
 	return intake.Problem{
-		Advice: event.Advice{Code: w.GetCode(), Severity: fromEnum(r, severities, w.GetSeverity(), fmt.Sprintf("problems[%d].severity", i)), Message: wording.Said(w.GetText()), Field: w.GetField()},
+		Advice: event.Advice{Code: w.GetCode(), Severity: fromEnum[event.Severity](r, w.GetSeverity(), fmt.Sprintf("problems[%d].severity", i)), Message: wording.Said(w.GetText()), Field: w.GetField()},
 		Line:   int(w.GetLine()), Column: int(w.GetColumn()), Written: w.GetWritten(), Candidates: w.GetCandidates(),
 	}
 }

@@ -46,7 +46,7 @@ func (s *Service) FitPace(ctx context.Context, req *kinorderv1.FitPaceRequest) (
 	if err != nil {
 		return nil, unquoted("fit pace", err)
 	}
-	out := &kinorderv1.FitPaceResponse{Pace: studioPaceToWire(found)}
+	out := &kinorderv1.FitPaceResponse{Pace: toWire[kinorderv1.StudioPace](found)}
 	if len(found.Parameters) > 0 {
 		out.Content = intake.WritePace(found)
 	}
@@ -116,7 +116,7 @@ func (s *Service) ApplyPace(_ context.Context, req *kinorderv1.ApplyPaceRequest)
 	if err != nil {
 		return nil, &tooLargeError{what: "the pace file", size: len(req.GetContent()), limit: intake.MaxPace}
 	}
-	out := &kinorderv1.ApplyPaceResponse{Problems: each(problems, problemToWire), Pace: studioPaceToWire(found)}
+	out := &kinorderv1.ApplyPaceResponse{Problems: written[kinorderv1.ImportProblem](problems), Pace: toWire[kinorderv1.StudioPace](found)}
 	sound := true
 	for _, p := range problems {
 		sound = sound && p.Severity != event.Error
@@ -126,22 +126,4 @@ func (s *Service) ApplyPace(_ context.Context, req *kinorderv1.ApplyPaceRequest)
 	}
 	out.Event = eventToWire(e)
 	return out, nil
-}
-
-func studioPaceToWire(s event.StudioPace) *kinorderv1.StudioPace {
-	return &kinorderv1.StudioPace{
-		Pace: paceToWire(s.Pace), Photographs: narrow(s.Photographs), Events: narrow(s.Events), SetAside: narrow(s.SetAside),
-		LeastPhotographs: narrow(s.LeastPhotographs), HeldOut: narrow(s.HeldOut), Text: text(s.Text),
-		Parameters: each(s.Parameters, func(p event.PaceParameter) *kinorderv1.PaceParameter {
-			return &kinorderv1.PaceParameter{Name: text(p.Name), Value: p.Value, Deviation: p.Deviation, Usual: p.Usual, Learned: p.Learned}
-		}),
-		Before: paceErrorToWire(s.Before), After: paceErrorToWire(s.After),
-	}
-}
-
-func paceErrorToWire(e *event.PaceError) *kinorderv1.PaceError {
-	if e == nil {
-		return nil
-	}
-	return &kinorderv1.PaceError{PhotographSeconds: e.PhotographSeconds, EventSeconds: e.EventSeconds}
 }

@@ -48,7 +48,7 @@ func planOptions(budget, available *durationpb.Duration, as kinorderv1.Emphasis)
 	var r reader
 	o := planning.Options{Budget: r.budget(budget), Available: r.available(available)}
 	if as != kinorderv1.Emphasis_EMPHASIS_UNSPECIFIED {
-		emphasis := fromEnum(&r, emphases, as, "emphasis")
+		emphasis := fromEnum[event.Emphasis](&r, as, "emphasis")
 		o.Emphasis = &emphasis
 	}
 	if len(r.faults) > 0 {

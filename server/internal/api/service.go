@@ -74,7 +74,7 @@ func (s *Service) Check(ctx context.Context, req *kinorderv1.CheckRequest) (*kin
 	if err != nil {
 		return nil, err
 	}
-	return &kinorderv1.CheckResponse{Advice: each(append(r.faults, advice...), adviceToWire)}, nil
+	return &kinorderv1.CheckResponse{Advice: written[kinorderv1.Advice](append(r.faults, advice...))}, nil
 }
 
 // readTime limits answers without a search. They take at most two seconds on a free core, so taking longer means that
@@ -102,7 +102,7 @@ func (s *Service) PlanStream(req *kinorderv1.PlanStreamRequest, stream grpc.Serv
 	})
 	// Deferred, because nothing may be sent after the handler has returned, even if the search panics.
 	defer news.Close()
-	sheet, err := s.search(stream.Context(), req, func(p planning.Progress) { news.Put(progressToWire(p)) })
+	sheet, err := s.search(stream.Context(), req, func(p planning.Progress) { news.Put(toWire[kinorderv1.PlanProgress](p)) })
 	if err != nil {
 		return err
 	}
