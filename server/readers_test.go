@@ -164,9 +164,12 @@ func TestReadersSeeNoMore(t *testing.T) {
 		assert.NotContains(t, all.String(), word)
 	}
 	assert.Contains(t, all.String(), "NEED_SEAT")
-	refusedToReaders(t, r, link.GetSecret())
+	refusedToReaders(t, r, link.GetSecret(), seenByReaders)
+	family, err := studio.CreateLink(ctx, e.GetName(), kinorderv1.Role_ROLE_FAMILY, "Gran", time.Time{})
+	require.NoError(t, err)
+	refusedToReaders(t, r, family.GetSecret(), "")
 	refusals(t, r, begun, link.GetSecret())
-	for _, secret := range secrets {
+	for _, secret := range append(secrets, "party") { // ids too are made of names
 		assert.NotContains(t, r.log.String(), secret)
 	}
 }
@@ -174,17 +177,20 @@ func TestReadersSeeNoMore(t *testing.T) {
 // seenByReaders are the calls whose answers TestReadersSeeNoMore looks at. All others refuse a reader.
 const seenByReaders = " GetEvent ListEvents GetSheet ListSheets GetRun ListRuns WatchRun "
 
-func refusedToReaders(t *testing.T, r *running, secret string) {
+func refusedToReaders(t *testing.T, r *running, secret, seen string) {
 	const e = "events/party"
 	named := map[string]proto.Message{
 		"CreateEvent": &kinorderv1.CreateEventRequest{}, "UpdateEvent": &kinorderv1.UpdateEventRequest{StoredEvent: &kinorderv1.StoredEvent{Name: e}},
 		"DeleteEvent": &kinorderv1.DeleteEventRequest{Name: e}, "ExportEvent": &kinorderv1.ExportEventRequest{Name: e},
 		"CreateLink": &kinorderv1.CreateLinkRequest{Parent: e}, "ListLinks": &kinorderv1.ListLinksRequest{Parent: e}, "RevokeLink": &kinorderv1.RevokeLinkRequest{Name: e + "/links/x"},
 		"CreateSheet": &kinorderv1.CreateSheetRequest{Parent: e}, "DeleteSheet": &kinorderv1.DeleteSheetRequest{Name: e + "/sheets/x"},
-		"CreateRun": &kinorderv1.CreateRunRequest{Parent: e}, "DeleteRun": &kinorderv1.DeleteRunRequest{Name: e + "/runs/x"}, "AddMarks": &kinorderv1.AddMarksRequest{Name: e + "/runs/x"},
+		"CreateRun": &kinorderv1.CreateRunRequest{Parent: e}, "DeleteRun": &kinorderv1.DeleteRunRequest{Name: e + "/runs/x"},
+		"GetEvent": &kinorderv1.GetEventRequest{Name: e}, "GetSheet": &kinorderv1.GetSheetRequest{Name: e + "/sheets/x"}, "ListSheets": &kinorderv1.ListSheetsRequest{Parent: e},
+		"GetRun": &kinorderv1.GetRunRequest{Name: e + "/runs/x"}, "ListRuns": &kinorderv1.ListRunsRequest{Parent: e}, "WatchRun": &kinorderv1.WatchRunRequest{Name: e + "/runs/x"},
+		"ListEvents": &kinorderv1.ListEventsRequest{}, "AddMarks": &kinorderv1.AddMarksRequest{Name: e + "/runs/x"},
 	}
 	for _, call := range calls() {
-		if name := string(call.Name()); call.Parent().Name() != "Planner" && !strings.Contains(seenByReaders, " "+name+" ") {
+		if name := string(call.Name()); call.Parent().Name() != "Planner" && !strings.Contains(seen, " "+name+" ") {
 			require.Contains(t, named, name)
 			assert.Equal(t, codes.PermissionDenied, grpcCode(send(t, r.conn, call, secret, named[name])), name)
 		}

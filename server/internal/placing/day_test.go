@@ -182,6 +182,22 @@ func (l *looked) Err() error {
 	return nil
 }
 
+// The same of one photograph: whenever its time ends there is a plan, and the search is over soon.
+func TestArrangeEndsWithItsContext(t *testing.T) {
+	e, _ := crowd(40, event.Space{})
+	whole := &looked{t.Context(), math.MaxInt}
+	_, err := placing.Arrange(whole, e, "all", nil)
+	require.NoError(t, err)
+	all := math.MaxInt - whole.left
+	for _, n := range []int{0, 1, all / 2} {
+		ctx := &looked{t.Context(), n}
+		plan, err := placing.Arrange(ctx, e, "all", nil)
+		require.NoError(t, err)
+		assert.Len(t, plan.Places, 40)
+		assert.Less(t, n-ctx.left, n+all/4, "looks")
+	}
+}
+
 // The time may end within a photograph. What was planned before is what it would have been anyhow, and
 // what was cut short is left without.
 func TestDayKeepsWhatItHas(t *testing.T) {

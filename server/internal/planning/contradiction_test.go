@@ -3,7 +3,6 @@ package planning_test
 import (
 	"fmt"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -27,7 +26,7 @@ func TestContradictingRulesLeaveNothingOut(t *testing.T) {
 	for i := range 50 {
 		e.Rules = append(e.Rules, event.Rule{Seniority: &event.Seniority{People: []string{everybody[i], "all"}}})
 	}
-	s, err := planning.Plan(t.Context(), e, planning.Options{Budget: 100 * time.Millisecond})
+	s, err := planning.Plan(t.Context(), e, planning.Options{Budget: 1}) // no search
 	require.NoError(t, err)
 	require.Empty(t, s.LeftOut)
 	assert.Equal(t, "g0", s.Blocks[0].Entries[0].Grouping, "the first rule holds")

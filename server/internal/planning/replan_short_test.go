@@ -55,8 +55,8 @@ func TestReplanMustsFirstWhenTimeIsUp(t *testing.T) {
 	today.Done["t-datt"] = true
 	today.Current["terrace"] = Calling{Grouping: "t-iatt", At: today.Now}
 	today.Frames["terrace"] = today.Current["terrace"]
-	for budget := range 4 {
-		o, err := Replan(t.Context(), e, today, Options{Budget: time.Duration(10+5*budget) * time.Millisecond})
+	for _, work := range []int{1, 3, 10, 100} {
+		o, err := Replan(t.Context(), e, today, Options{Work: work})
 		assert.NoError(t, err)
 		got := order(o)
 		for _, must := range []string{"both", "all-i", "grands", "i-par", "d-par", "i-gran"} {

@@ -54,7 +54,7 @@ func at(minute float64) time.Time { return four.Add(time.Duration(minute * float
 
 func replan(t *testing.T, e event.Event, today Today) Outlook {
 	t.Helper()
-	o, err := Replan(t.Context(), e, today, Options{Budget: time.Second})
+	o, err := Replan(t.Context(), e, today, Options{Work: 100})
 	require.NoError(t, err)
 	require.Nil(t, o.Fault, "the search went right")
 	return o

@@ -104,7 +104,7 @@ func TestTheSlowestPaceIsPlanned(t *testing.T) {
 		p := event.Person{ID: fmt.Sprint("p", i), Name: "Guest", AgeBand: event.Elder}
 		e.People, e.Groupings[0].Members = append(e.People, p), append(e.Groupings[0].Members, p.ID)
 	}
-	s := planned(t, e, planning.Options{Budget: time.Second})
+	s := planned(t, e, planning.Options{Work: 1})
 	require.Len(t, s.Blocks, 1)
 	assert.Len(t, s.Blocks[0].Entries, 1)
 }

@@ -114,7 +114,7 @@ func replans(t *testing.T, rng *rand.Rand, e event.Event, plan []taken) {
 		today.Frames[x.block.ID] = Calling{Grouping: x.photo.ID, At: x.start}
 		today.Slots = append(today.Slots, Timed{Grouping: x.photo.ID, Block: x.block.ID, Started: x.start, Finished: x.finish})
 	}
-	o, err := Replan(t.Context(), e, today, Options{Budget: time.Minute})
+	o, err := Replan(t.Context(), e, today, Options{Work: 100})
 	require.NoError(t, err)
 	require.Nil(t, o.Fault, "the search went right")
 	for _, b := range o.Sheet.Blocks {
@@ -141,7 +141,7 @@ func starts(t *testing.T, rng *rand.Rand, e event.Event, today Today) {
 			today.Frames[b.ID] = today.Current[b.ID]
 		}
 	}
-	o, err := Replan(t.Context(), e, today, Options{Budget: time.Minute})
+	o, err := Replan(t.Context(), e, today, Options{Work: 100})
 	require.NoError(t, err)
 	require.Nil(t, o.Fault, "the search went right")
 	for _, b := range o.Sheet.Blocks {

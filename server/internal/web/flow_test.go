@@ -108,6 +108,23 @@ func TestTheHeadingIsTrue(t *testing.T) {
 	}
 }
 
+// A table may have nothing in a row but the circle of which everybody is taken alone. It is read as a page, with and
+// without the people that it speaks of.
+func TestATableOfEachOfACircle(t *testing.T) {
+	v := visit(t, planning.Plan)
+	const row = "[Photographs]\nPhotograph,People,Each of\n,,K\n"
+	for text, want := range map[string]string{
+		"[People]\nName\nAnn\nBo\n[Circles]\nTitle,Members\nK,Ann; Bo\n" + row: "Everything in your list was understood",
+		"Photograph,People,Each of\n,,K\n":                                     "2 things to fix before planning",
+	} {
+		for _, field := range []string{"text", "file"} {
+			p := v.press(v.get("/"), "read", map[string]string{field: text})
+			assert.Equal(t, http.StatusOK, p.Code)
+			assert.Equal(t, []string{want}, p.titles("h1"), p.text())
+		}
+	}
+}
+
 func TestTheDayIsSetByFields(t *testing.T) {
 	v := visit(t, planning.Plan)
 	bare, _, _ := strings.Cut(small, "blocks:")

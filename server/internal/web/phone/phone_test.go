@@ -207,7 +207,7 @@ func TestMarks(t *testing.T) {
 		})
 	}
 	assert.Len(t, s.current().Marks, 2)
-	for _, no := range []string{lapwing, "Amara", s.secrets[store.Lead]} {
+	for _, no := range []string{lapwing, "Amara", s.secrets[store.Lead], "harbour"} {
 		assert.NotContains(t, s.log.String(), no)
 	}
 	_, err := s.store.RevokeLink(t.Context(), "harbour", s.links[store.Lead])
