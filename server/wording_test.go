@@ -158,30 +158,22 @@ func texts(t *testing.T) map[string]string {
 // Every text is said somewhere. Those of the phone are held by a test beside its script, and what a language
 // is called and how it counts is no text.
 func TestNoTextIsStale(t *testing.T) {
-	used := map[string]bool{} // whatever stands in quotes, and names of keys
-	words := regexp.MustCompile(`"[a-zA-Z]+\.[a-zA-Z0-9]+"|\bKey[A-Za-z0-9]+`)
+	used := map[string]bool{} // whatever stands in quotes
+	words := regexp.MustCompile(`"[a-zA-Z]+\.[a-zA-Z0-9]+"`)
 	require.NoError(t, filepath.WalkDir(".", func(path string, d os.DirEntry, err error) error {
 		if err != nil || strings.HasSuffix(path, "_test.go") || !strings.HasSuffix(path, ".go") && !strings.HasSuffix(path, ".tmpl") {
 			return err
 		}
 		content, err := os.ReadFile(path)
-		if filepath.Base(path) != "keys.go" {
-			for _, word := range words.FindAllString(string(content), -1) {
-				used[word] = true
-			}
+		for _, word := range words.FindAllString(string(content), -1) {
+			used[word] = true
 		}
 		return err
 	}))
-	names := map[string]string{}
-	keys, err := os.ReadFile(filepath.Join("internal", "wording", "keys.go"))
-	require.NoError(t, err)
-	for _, m := range regexp.MustCompile(`(Key[A-Za-z0-9]+) +Key = "([^"]+)"`).FindAllStringSubmatch(string(keys), -1) {
-		names[m[2]] = m[1]
-	}
 	for id := range texts(t) {
 		if strings.HasPrefix(id, "phone.") || strings.HasPrefix(id, "language.") {
 			continue
 		}
-		assert.True(t, used[names[id]] || used[strconv.Quote(id)], "%s is said nowhere: take it out of the files of all languages", id)
+		assert.True(t, used[strconv.Quote(id)], "%s is said nowhere: take it out of the files of all languages", id)
 	}
 }

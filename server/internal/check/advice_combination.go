@@ -105,7 +105,7 @@ func (c *checker) birthFamily(f *kindred) int {
 	}
 	c.add(event.Info, event.CodeBirthFamily, "groupings", append(c.idsOf(need), near.Photo.ID), wording.Say(
 		"advice.inNoPhotographWithoutOthers",
-		who, c.people(need), c.photo(near.Photo), c.people(more), wording.Say(wording.KeyStepOut, len(more))))
+		who, c.people(need), c.photo(near.Photo), c.people(more), wording.Say("sheet.stepOut", len(more))))
 	return 1
 }
 

@@ -135,7 +135,7 @@ func slot(b event.Block) wording.Arg { return event.Quoted(b.Named().String()) }
 func someOf[T wording.Message | wording.Arg](names []T, most int) wording.Arg {
 	list := wording.Comma(names[:min(len(names), most)]...)
 	if more := len(names) - most; more > 0 {
-		return wording.And(wording.Say("%s", list), wording.Say(wording.KeyMore, more))
+		return wording.And(wording.Say("%s", list), wording.Say("sheet.more", more))
 	}
 	return list
 }

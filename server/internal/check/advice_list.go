@@ -129,7 +129,7 @@ func (c *checker) nearlySame() {
 		a, b := list[p.smaller].shot, list[p.larger].shot
 		more := wording.Message{}
 		if rest := len(pairs) - maxNearlySame; k == maxNearlySame-1 && rest > 0 {
-			more = wording.Say("advice.listHasLikeIt", wording.Say(wording.KeyMorePairs, rest))
+			more = wording.Say("advice.listHasLikeIt", wording.Say("sheet.morePairs", rest))
 		}
 		c.add(event.Info, event.CodeNearlySamePeople, fmt.Sprintf("groupings[%d]", b.Photo.Source), []string{a.Photo.ID, b.Photo.ID}, wording.Sentences(wording.Say(
 			"advice.withAdded",

@@ -33,7 +33,7 @@ func (c *checker) few(list []int) wording.Arg {
 	for _, p := range list[:maxNamed] {
 		names = append(names, c.person(p))
 	}
-	return wording.And(wording.Say("%s", wording.Comma(names...)), wording.Say(wording.KeyMore, len(list)-maxNamed))
+	return wording.And(wording.Say("%s", wording.Comma(names...)), wording.Say("sheet.more", len(list)-maxNamed))
 }
 
 // scripts are the scripts told apart, each with those that are read along with it. All others count

@@ -121,11 +121,11 @@ func (c *checker) sorted() []event.Advice {
 	})
 	if n := c.errors - maxListed; n > 0 {
 		c.list = append(c.list, event.Tell(event.Error, event.CodeMoreNotListed, "", nil,
-			wording.Say("check.mendThoseAboveAndCheckAgain", wording.Say(wording.KeyMoreErrors, n))))
+			wording.Say("check.mendThoseAboveAndCheckAgain", wording.Say("sheet.moreErrors", n))))
 	}
 	if n := c.other - maxListed; n > 0 {
 		c.list = append(c.list, event.Tell(event.Warning, event.CodeMoreNotListed, "", nil,
-			wording.Say("%s.", wording.Say(wording.KeyMoreWarnings, n))))
+			wording.Say("%s.", wording.Say("sheet.moreWarnings", n))))
 	}
 	return c.list
 }

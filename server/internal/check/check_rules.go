@@ -149,7 +149,7 @@ func (c *checker) apartInFrame(i int, r ruling, in []bool) bool {
 	}
 	leaveOne, leaveOther, more := one, other, wording.Message{}
 	if together > 1 {
-		more = wording.Say("check.sameRuleKeepsApartAsWell", wording.Say(wording.KeyMorePairs, together-1))
+		more = wording.Say("check.sameRuleKeepsApartAsWell", wording.Say("sheet.morePairs", together-1))
 		leaveOne, leaveOther = r.apart.People[first.EntryOne], r.apart.People[first.EntryOther]
 	}
 	c.add(event.Error, event.CodeApartInOneFrame, fmt.Sprintf("groupings[%d]", i), []string{id, one, other}, wording.Sentences(

@@ -175,8 +175,8 @@ type TitleWords struct {
 // TitlesIn are the words of a language.
 func TitlesIn(c *wording.Catalogue) TitleWords {
 	return TitleWords{
-		Comma: c.Say(wording.KeyTitleComma), And: c.Say(wording.KeyTitleAnd), With: c.Say(wording.KeyTitleWith), Without: c.Say(wording.KeyTitleWithout),
-		More: func(people int) string { return c.Say(wording.KeyTitleMore, people) }, RightLeft: c.RightLeft(),
+		Comma: c.Say("sheet.titleComma"), And: c.Say("sheet.titleAnd"), With: c.Say("sheet.titleWith"), Without: c.Say("sheet.titleWithout"),
+		More: func(people int) string { return c.Say("sheet.titleMore", people) }, RightLeft: c.RightLeft(),
 	}
 }
 

@@ -59,7 +59,7 @@ func notesTogether(problems []Problem) []Problem {
 		return out
 	}
 	if more := len(notes) - mostNotes; more > 0 {
-		notes = append(notes[:mostNotes], wording.Say(wording.KeyMore, more))
+		notes = append(notes[:mostNotes], wording.Say("sheet.more", more))
 	}
 	return append(out, Problem{Advice: event.Tell(event.Info, place.CodeKeptAsNote, "", nil, wording.Say("list.keptAsNotes", wording.Comma(notes...)))})
 }

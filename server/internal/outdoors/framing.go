@@ -291,7 +291,7 @@ func (a *adviser) tooSmall(b event.Block, entries []event.SheetEntry) {
 	}
 	a.add(event.Warning, event.CodeSpaceTooSmall, append(blockIDs(b), idsOf(entries)...),
 		wording.Say("outdoors.tooSmallFor", b.Subject(), titles(entries),
-			wording.Metres(l.DistanceCM), wording.Say(wording.KeyRows, l.Rows), wording.Metres(l.WidthCM)),
+			wording.Metres(l.DistanceCM), wording.Say("sheet.rows", l.Rows), wording.Metres(l.WidthCM)),
 		remedy, wider, wording.Say("outdoors.stepsAndChairsOnlyForThose"))
 }
 

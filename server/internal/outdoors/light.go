@@ -178,7 +178,7 @@ func (a *adviser) glare(s event.SheetBlock, b event.Block) {
 	case event.IntoLens:
 		a.add(event.Warning, event.CodeSunInLens, blockIDs(b),
 			wording.Say("outdoors.hasTheSunInTheLens", b.Subject(), from, high),
-			shade, wording.Say(wording.KeyCautionSun))
+			shade, wording.Say("sheet.cautionSun"))
 	case event.IntoEyes:
 		a.add(event.Warning, event.CodeSunInEyes, blockIDs(b),
 			wording.Say("outdoors.hasPeopleLookIntoTheSun", b.Subject(), from, high),

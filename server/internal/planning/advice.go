@@ -195,7 +195,7 @@ func (a *adviser) overBlock(b day.BlockIndex, slots []day.Slot, complete bool) {
 	a.add(event.Warning, event.CodeOverBlock, subjects,
 		"plan.tooShort",
 		a.Blocks[b].Subject(), wording.Say(about, over), minutesDown(block.Close-block.Open), wording.Say(about, minutesUp(end-block.Open)),
-		wording.Say(wording.KeyGroupingsLeft, out[0]+out[1]+out[2]), wording.Comma(tiers...), remedy)
+		wording.Say("sheet.groupingsLeft", out[0]+out[1]+out[2]), wording.Comma(tiers...), remedy)
 }
 
 func (a *adviser) blockIDs(b int) []string {
@@ -280,5 +280,5 @@ func (pr *problem) person(id string) event.Person { return pr.Event.People[pr.Pe
 
 // minutesDown writes whole minutes, rounded down.
 func minutesDown(s solver.Seconds) wording.Message {
-	return wording.Say(wording.KeyWholeMinutes, int(s/60))
+	return wording.Say("sheet.wholeMinutes", int(s/60))
 }

@@ -68,7 +68,7 @@ func (pr *problem) tooLarge(photo event.Photograph) wording.Message {
 
 func hasAndHolds(photo event.Photograph, b event.Block) wording.Message {
 	return wording.Say("plan.hasAndHolds",
-		wording.Say(wording.KeyPersonCount, photo.Size()), b.Named(), b.Capacity, wording.Say(wording.KeyFewerPeople, photo.Size()-b.Capacity))
+		wording.Say("sheet.personCount", photo.Size()), b.Named(), b.Capacity, wording.Say("sheet.fewerPeople", photo.Size()-b.Capacity))
 }
 
 // inTime says whether the times that a grouping itself states meet a block it may be taken in.
@@ -151,7 +151,7 @@ func (pr *problem) remedyWithout(ctx context.Context, plan day.Plan, g solver.Gr
 
 // minutesUp writes whole minutes, rounded up and at least one.
 func minutesUp(s solver.Seconds) wording.Message {
-	return wording.Say(wording.KeyWholeMinutes, wording.MinutesUp(model.Duration(max(s, 1))))
+	return wording.Say("sheet.wholeMinutes", wording.MinutesUp(model.Duration(max(s, 1))))
 }
 
 // whyThis says why a photograph is done without rather than another.

@@ -17,7 +17,7 @@ var ages = []struct {
 var needs = []struct {
 	need event.Need
 	key  wording.Key
-}{{event.Wheelchair, wording.KeyWheelchair}, {event.Seat, "page.needsASeat"}, {event.StepFree, wording.KeyStepFree}, {event.Interpreter, "page.needsAnInterpreter"}}
+}{{event.Wheelchair, "sheet.wheelchair"}, {event.Seat, "page.needsASeat"}, {event.StepFree, "sheet.stepFree"}, {event.Interpreter, "page.needsAnInterpreter"}}
 
 // learned is what an event knows beside who is in its photographs, one message for all people of whom the same is known.
 func (t *teller) learned() []wording.Message {
@@ -103,7 +103,7 @@ func (t *teller) day() []wording.Message {
 	}
 	for _, b := range t.r.Event.Blocks {
 		if b.Opens != "" && b.Closes != "" {
-			out = append(out, wording.Say(wording.KeyFromTo, wording.ClockText(b.Opens), wording.ClockText(b.Closes)))
+			out = append(out, wording.Say("sheet.fromTo", wording.ClockText(b.Opens), wording.ClockText(b.Closes)))
 		}
 	}
 	return out
@@ -126,14 +126,14 @@ func (t *teller) inNone() []wording.Message {
 }
 
 func about(head, what any) wording.Message {
-	return wording.Say("%s%s %s", head, wording.Say(wording.KeyColon), what)
+	return wording.Say("%s%s %s", head, wording.Say("sheet.colon"), what)
 }
 
 // shortened lists names, the most of which are told.
 func shortened(names []string) wording.Arg {
 	const most = 20
 	if more := len(names) - most; more > 0 {
-		return wording.Comma(append(said(names[:most]), wording.Say(wording.KeyMore, more))...)
+		return wording.Comma(append(said(names[:most]), wording.Say("sheet.more", more))...)
 	}
 	return wording.Comma(names...)
 }

@@ -112,7 +112,7 @@ func (b *builder) personalEvents(w *calendarWriter, per Per) {
 
 // summary heads a calendar event.
 func (b *builder) summary(of string) string {
-	s := b.cat.Say(wording.KeyGroupPhotographs)
+	s := b.cat.Say("sheet.groupPhotographs")
 	if t := clean(b.event.Title); t != "" {
 		s = t + " – " + s
 	}

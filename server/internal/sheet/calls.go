@@ -2,8 +2,6 @@ package sheet
 
 import (
 	"strings"
-
-	"kinorder.example/server/internal/wording"
 )
 
 // How names to read out are set in text.
@@ -18,10 +16,10 @@ const (
 
 // calls writes the names to read out. They are the only ones of a sheet with a mark in front.
 func (w *writer) calls(e *entryView) {
-	label := padded("    "+strings.ToUpper(w.cat.Say(wording.KeyWalkIn)), w.labelColumn())
+	label := padded("    "+strings.ToUpper(w.cat.Say("sheet.walkIn")), w.labelColumn())
 	room := w.width - width(label)
 	if len(e.Calls) == 0 {
-		w.hanging(label, w.fold(words(w.cat.Say(wording.KeyNobodyNew)), room))
+		w.hanging(label, w.fold(words(w.cat.Say("sheet.nobodyNew")), room))
 		return
 	}
 	if len(e.Groups) > 0 {
@@ -57,7 +55,7 @@ func (w *writer) calls(e *entryView) {
 // group writes a group of a call of many: its title, whoever gathers it, and then the names, which may be read out in
 // its place.
 func (w *writer) group(g *callGroup, room int) []string {
-	colon, separator := w.cat.Say(wording.KeyColon), w.cat.Say(wording.KeyListSeparator)
+	colon, separator := w.cat.Say("sheet.colon"), w.cat.Say("sheet.listSeparator")
 	var head, names []atom
 	if g.Title != "" {
 		head = append(head, atom{text: g.Title, own: true})
@@ -66,7 +64,7 @@ func (w *writer) group(g *callGroup, room int) []string {
 		if g.Title != "" {
 			head = append(head, atom{text: "·"})
 		}
-		head = append(head, atom{text: w.cat.Say(wording.KeyLeader), tail: colon}, atom{text: g.Leader, own: true})
+		head = append(head, atom{text: w.cat.Say("sheet.leader"), tail: colon}, atom{text: g.Leader, own: true})
 	}
 	for i := range g.Calls {
 		names = append(names, atom{text: g.Calls[i].Name, own: true})
@@ -93,7 +91,7 @@ func (w *writer) group(g *callGroup, room int) []string {
 // leaders writes who gathers the others of a call, under the names.
 func (w *writer) leaders(e *entryView, indent int) {
 	if len(e.Leaders) > 0 {
-		atoms := append([]atom{{text: w.cat.Say(wording.KeyLeader), tail: w.cat.Say(wording.KeyColon)}}, w.names(e.Leaders)...)
+		atoms := append([]atom{{text: w.cat.Say("sheet.leader"), tail: w.cat.Say("sheet.colon")}}, w.names(e.Leaders)...)
 		w.hanging(strings.Repeat(" ", indent), w.fold(atoms, w.width-indent))
 	}
 }

@@ -9,7 +9,6 @@ import (
 
 	"kinorder.example/server/internal/diagram"
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/wording"
 )
 
 // cardsPage is cards to cut apart, four to a page, one for each grouping, for the people who gather it. A card
@@ -125,7 +124,7 @@ func (b *builder) leading(c *card) float64 {
 		high += 12.5 * float64(rowsOf(g.Leader+" "+g.Title, 48))
 	}
 	if len(c.Leaders) > 0 {
-		high += 15 * float64(rowsOf(b.cat.List(append([]string{b.cat.Say(wording.KeyLeader)}, c.Leaders...)), 36))
+		high += 15 * float64(rowsOf(b.cat.List(append([]string{b.cat.Say("sheet.leader")}, c.Leaders...)), 36))
 	}
 	return high
 }
@@ -151,7 +150,7 @@ func (b *builder) parts(whole card, names []cardName, room, leading float64) []c
 		first += n
 	}
 	for i := range out {
-		out[i].Part = b.cat.Say(wording.KeyPart, i+1, len(out))
+		out[i].Part = b.cat.Say("sheet.part", i+1, len(out))
 	}
 	return out
 }

@@ -3,7 +3,6 @@ package sheet
 import (
 	"cmp"
 	"html/template"
-	"kinorder.example/server/internal/wording"
 	"slices"
 	"strconv"
 	"strings"
@@ -71,7 +70,7 @@ type row struct {
 func (b *builder) chartPage(shell pageShell, paper Paper) *chartPage {
 	page := &chartPage{pageShell: shell}
 	c := b.cat
-	page.Legend = legend{c.Say(wording.KeyLegendIn), c.Say(wording.KeyLegendStay), c.Say(wording.KeyLegendOut), c.Say(wording.KeyLegendWait)}
+	page.Legend = legend{c.Say("sheet.legendIn"), c.Say("sheet.legendStay"), c.Say("sheet.legendOut"), c.Say("sheet.legendWait")}
 	entries, rows := b.chart()
 	for i := range b.sheet.Blocks {
 		page.NoClock = page.NoClock || b.sheet.Blocks[i].Start.IsZero() && len(b.sheet.Blocks[i].Entries) > 0
@@ -178,9 +177,9 @@ func (b *builder) panel(entries []chartEntry, rows []row, first, end int, wide, 
 	right := names + column*float64(end-first)
 	p := panel{
 		Width: mm(wide), Height: mm(bottom + 1), Text: mm(text),
-		Label: b.cat.Say(wording.KeyChartSheet), Bold: mm(line * 0.34), Thin: mm(line * 0.12), Radius: mm(min(line, column) * 0.34),
+		Label: b.cat.Say("sheet.chartSheet"), Bold: mm(line * 0.34), Thin: mm(line * 0.12), Radius: mm(min(line, column) * 0.34),
 	}
-	p.FreeHead = chartText{x(right + 1), mm(heads - 1.2), b.cat.Say(wording.KeyColumnFree), ""}
+	p.FreeHead = chartText{x(right + 1), mm(heads - 1.2), b.cat.Say("sheet.columnFree"), ""}
 	for i := first; i < end; i++ {
 		at := names + column*(float64(i-first)+0.5)
 		turnAt := at + headText*0.35

@@ -116,13 +116,13 @@ func (b *builder) entry(place event.SheetPlace) entryView {
 		Stay:    b.short(entry.Stay),
 		Near:    b.short(entry.Near),
 		Release: b.everyoneOr(b.released(place), entry),
-		Lens:    b.labelled(wording.KeyLens, b.lens(entry.Lens)),
+		Lens:    b.labelled("sheet.lens", b.lens(entry.Lens)),
 	}
 	if entry.Frames > 0 {
-		v.Facts = append(v.Facts, c.Say(wording.KeyFrames, entry.Frames))
+		v.Facts = append(v.Facts, c.Say("sheet.frames", entry.Frames))
 	}
 	if entry.BlinksLikely {
-		v.Facts = append(v.Facts, c.Say(wording.KeyBlinks))
+		v.Facts = append(v.Facts, c.Say("sheet.blinks"))
 	}
 	for _, id := range entry.StepIn {
 		v.Calls = append(v.Calls, b.call(id))
@@ -155,7 +155,7 @@ func (b *builder) size(grouping string, at int) string {
 	if n := b.guests[grouping]; n > 0 {
 		return b.cat.Say("sheet.namedAndGuests", named, n)
 	}
-	return b.cat.Say(wording.KeyPersonCount, named)
+	return b.cat.Say("sheet.personCount", named)
 }
 
 // crowd is the same in figures.
@@ -184,9 +184,9 @@ func (b *builder) wait(s *event.SheetBlock, entry *event.SheetEntry) string {
 		}
 	}
 	if len(late) == 0 {
-		return b.cat.Say(wording.KeyWait, length, until)
+		return b.cat.Say("sheet.wait", length, until)
 	}
-	return b.cat.Say(wording.KeyWaitFor, length, until, b.cat.List(b.short(late)))
+	return b.cat.Say("sheet.waitFor", length, until, b.cat.List(b.short(late)))
 }
 
 // comesBetween reports whether a person arrives after one instant and not after another.
@@ -216,7 +216,7 @@ func (b *builder) released(at event.SheetPlace) []string {
 func (b *builder) everyoneOr(ids []string, entry *event.SheetEntry) []string {
 	names := b.short(ids)
 	if len(names) > 2 && !slices.ContainsFunc(entry.Wanted(), func(id string) bool { return !slices.Contains(ids, id) }) {
-		return []string{b.cat.Say(wording.KeyEveryone)}
+		return []string{b.cat.Say("sheet.everyone")}
 	}
 	return names
 }
@@ -230,7 +230,7 @@ func (b *builder) call(id string) callView {
 	}
 	if say := clean(p.SayAs); say != "" {
 		say = strings.ReplaceAll(say, "-", "\u2011") // nobody stops at the end of a line in the middle of a name
-		v.Say, v.Aloud = b.cat.Say(wording.KeySay, say), unread(b.cat, v.Name)
+		v.Say, v.Aloud = b.cat.Say("sheet.say", say), unread(b.cat, v.Name)
 	}
 	relation := clean(p.Relation)
 	if relation != "" {
@@ -252,10 +252,10 @@ var ages = map[event.AgeBand]wording.Key{event.Child: "page.child", event.Infant
 
 // needs are the words for needs to prepare for.
 var needs = map[event.Need]wording.Key{
-	event.Seat:        wording.KeySeat,
-	event.Wheelchair:  wording.KeyWheelchair,
-	event.StepFree:    wording.KeyStepFree,
-	event.Interpreter: wording.KeyInterpreter,
+	event.Seat:        "sheet.seat",
+	event.Wheelchair:  "sheet.wheelchair",
+	event.StepFree:    "sheet.stepFree",
+	event.Interpreter: "sheet.interpreter",
 }
 
 // out says who walks out in the entry at a place of the sheet.
@@ -265,7 +265,7 @@ func (b *builder) out(entry *event.SheetEntry, at int) []outView {
 		if out[0].Back == 0 {
 			out = out[1:]
 		}
-		everyone := outView{Names: []string{b.cat.Say(wording.KeyEveryone)}}
+		everyone := outView{Names: []string{b.cat.Say("sheet.everyone")}}
 		out = append([]outView{everyone}, out...)
 	}
 	return out

@@ -57,7 +57,7 @@ type indexLine struct{ Name, Numbers string }
 func (b *builder) finderPage(shell pageShell, o Options) *finderPage {
 	c := b.cat
 	page := &finderPage{pageShell: shell, Columns: [2]string{
-		c.Say(wording.KeyColumnName), c.Say(wording.KeyColumnGrouping) + " · " + c.Say(wording.KeyColumnStart),
+		c.Say("sheet.columnName"), c.Say("sheet.columnGrouping") + " · " + c.Say("sheet.columnStart"),
 	}}
 	for i := range b.sheet.Blocks {
 		view, n := b.block(i), len(b.sheet.Blocks[i].Entries)
@@ -178,7 +178,7 @@ func (b *builder) circlesOf(parties []party, stints map[string][]stint, side str
 	if len(alone) > 0 {
 		title := ""
 		if len(out) > 0 {
-			title = b.cat.Say(wording.KeyOthers)
+			title = b.cat.Say("sheet.others")
 		}
 		byCall(alone)
 		out = append(out, finderCircle{Title: title, Faces: alone})

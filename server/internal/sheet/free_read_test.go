@@ -12,7 +12,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/sheet"
-	"kinorder.example/server/internal/wording"
 )
 
 // How TestNobodyIsFreeTooEarly reads each kind of sheet.
@@ -27,7 +26,7 @@ var (
 
 func (c *freeCheck) callText() {
 	told, pocket := told{}, map[string]bool{}
-	free := c.cat.Say(wording.KeyLabelled, c.cat.Say("sheet.thenFree"), "")
+	free := c.cat.Say("sheet.labelled", c.cat.Say("sheet.thenFree"), "")
 	number, releases := 0, false
 	for line := range strings.Lines(c.draw(sheet.Call, sheet.Text, 0)) {
 		where := "call text: " + strings.TrimSpace(line)
@@ -37,9 +36,9 @@ func (c *freeCheck) callText() {
 		switch {
 		case strings.HasPrefix(strings.TrimSpace(line), strings.TrimSpace(free)):
 			c.free(where, c.people(line, c.entries[number]), c.ends[number], pocket)
-		case strings.HasPrefix(line, "    "+c.cat.Say(wording.KeyRelease)+" "):
+		case strings.HasPrefix(line, "    "+c.cat.Say("sheet.release")+" "):
 			c.free(where, c.people(line, c.entries[number]), c.ends[number], told)
-		case strings.TrimSpace(line) == c.cat.Say(wording.KeyReleases):
+		case strings.TrimSpace(line) == c.cat.Say("sheet.releases"):
 			releases = true
 		case strings.TrimSpace(line) == "":
 			releases = false
@@ -117,7 +116,7 @@ func (c *freeCheck) timesTable() {
 
 func (c *freeCheck) messages(per sheet.Per) {
 	told := told{}
-	to := c.cat.Say(wording.KeyLabelled, c.cat.Say(wording.KeyTo), "")
+	to := c.cat.Say("sheet.labelled", c.cat.Say("sheet.to"), "")
 	for _, m := range strings.Split(c.draw(sheet.Times, sheet.Text, per), strings.Repeat("-", 40)) {
 		if !strings.Contains(m, strings.TrimSpace(to)) {
 			continue // nobody but those whom the day is about
@@ -166,7 +165,7 @@ func (c *freeCheck) addressees(line string) []string {
 // message reads a message to people: sentences are for all of them, lines for those whom they name.
 func (c *freeCheck) message(where, text string, people []string, told told) {
 	free := func(line, clock string) bool { // one is spoken to, or several
-		return strings.HasPrefix(line, c.cat.Say(wording.KeyFreeFrom, clock, 1)) || strings.HasPrefix(line, c.cat.Say(wording.KeyFreeFrom, clock, 2))
+		return strings.HasPrefix(line, c.cat.Say("sheet.freeFrom", clock, 1)) || strings.HasPrefix(line, c.cat.Say("sheet.freeFrom", clock, 2))
 	}
 	for line := range strings.Lines(text) {
 		clocks := anyClock.FindAllString(line, -1)

@@ -253,7 +253,7 @@ func (c *freeCheck) people(text string, entry event.SheetEntry) []string {
 		i := slices.IndexFunc(c.event.Circles, func(x event.Circle) bool { return x.Title == title })
 		names = append(names, c.present(c.event.Circles[i])...)
 	}
-	if strings.Contains(text, c.cat.Say(wording.KeyEveryone)) {
+	if strings.Contains(text, c.cat.Say("sheet.everyone")) {
 		names = append(names, c.names(slices.Concat(entry.StepIn, entry.Stay, entry.Near))...)
 	}
 	return names

@@ -28,7 +28,7 @@ func (b *builder) callGroups(ids []string) []callGroup {
 			rest.Calls = append(rest.Calls, b.call(c.id))
 			continue
 		}
-		g := callGroup{Title: b.cat.Say(wording.KeyCircle, len(c.group.people), c.group.title)}
+		g := callGroup{Title: b.cat.Say("sheet.circle", len(c.group.people), c.group.title)}
 		if c.group.people[c.group.leader] {
 			g.Leader = b.name(c.group.leader)
 		}
@@ -41,7 +41,7 @@ func (b *builder) callGroups(ids []string) []callGroup {
 	}
 	if len(rest.Calls) > 0 {
 		if len(out) > 0 {
-			rest.Title = b.cat.Say(wording.KeyCircle, len(rest.Calls), b.cat.Say(wording.KeyOthers))
+			rest.Title = b.cat.Say("sheet.circle", len(rest.Calls), b.cat.Say("sheet.others"))
 		}
 		out = append(out, rest)
 	}

@@ -56,7 +56,7 @@ func (b *builder) html(o Options) ([]byte, error) {
 		shell.Corners = b.corners()
 	}
 	if whose := b.whose(o); whose != "" {
-		shell.Heading = b.cat.Say(wording.KeyLabelled, shell.Heading, whose)
+		shell.Heading = b.cat.Say("sheet.labelled", shell.Heading, whose)
 	}
 	if shell.Title == "" {
 		shell.Title = shell.Heading
@@ -90,7 +90,7 @@ func (b *builder) html(o Options) ([]byte, error) {
 
 // headings say what each kind of page is.
 var headings = map[Kind]wording.Key{
-	Call: wording.KeyCallSheet, Reader: wording.KeyReaderSheet, Finder: wording.KeyFinderSheet, Cards: wording.KeyCardSheet, Chart: wording.KeyChartSheet,
+	Call: "sheet.callSheet", Reader: "sheet.readerSheet", Finder: "sheet.finderSheet", Cards: "sheet.cardSheet", Chart: "sheet.chartSheet",
 	Standing: "standing.whoStandsWhere", Pocket: "sheet.pocketSheet", Planner: "sheet.plannerSheet",
 }
 
@@ -272,14 +272,14 @@ type labels struct {
 // newLabels looks the labels up.
 func newLabels(c *wording.Catalogue) *labels {
 	return &labels{
-		cat: c, Lang: c.Tag(), Dir: c.Direction(), Place: c.Say(wording.KeyPlace),
-		Photographer: c.Say(wording.KeyPhotographer), NoClock: c.NoClock(), Releases: c.Say(wording.KeyReleases),
-		Taken: c.Say(wording.KeyTaken), WalkIn: c.Say(wording.KeyWalkIn), NobodyNew: c.Say(wording.KeyNobodyNew),
-		WalkOut: c.Say(wording.KeyWalkOut), Stay: c.Say(wording.KeyStay), Near: c.Say(wording.KeyNear), Release: c.Say(wording.KeyRelease),
-		Again: c.Say(wording.KeyAgain), Ready: c.Say(wording.KeyReady), NoEntries: c.Say(wording.KeyNoEntries),
-		LeftOut: c.Say(wording.KeyLeftOut), Must: c.Say(wording.KeyMust),
-		Separator: c.Say(wording.KeyListSeparator), Between: c.Say(wording.KeyFactSeparator), Colon: c.Say(wording.KeyColon), NobodyCalled: c.Say(wording.KeyNobodyCalled),
-		Leader: c.Say(wording.KeyLeader), LightAndLenses: c.Say("sheet.lightAndLenses"),
+		cat: c, Lang: c.Tag(), Dir: c.Direction(), Place: c.Say("sheet.place"),
+		Photographer: c.Say("sheet.photographer"), NoClock: c.NoClock(), Releases: c.Say("sheet.releases"),
+		Taken: c.Say("sheet.taken"), WalkIn: c.Say("sheet.walkIn"), NobodyNew: c.Say("sheet.nobodyNew"),
+		WalkOut: c.Say("sheet.walkOut"), Stay: c.Say("sheet.stay"), Near: c.Say("sheet.near"), Release: c.Say("sheet.release"),
+		Again: c.Say("sheet.again"), Ready: c.Say("sheet.ready"), NoEntries: c.Say("sheet.noEntries"),
+		LeftOut: c.Say("sheet.leftOut"), Must: c.Say("sheet.must"),
+		Separator: c.Say("sheet.listSeparator"), Between: c.Say("sheet.factSeparator"), Colon: c.Say("sheet.colon"), NobodyCalled: c.Say("sheet.nobodyCalled"),
+		Leader: c.Say("sheet.leader"), LightAndLenses: c.Say("sheet.lightAndLenses"),
 		Then: c.Say("sheet.thenFree"), ByName: c.Say("sheet.byName"),
 		Where: c.Say("standing.whoStandsWhere"), ChangePlace: c.Say("standing.changePlace"),
 		NoStanding: c.Say("standing.noStandingPlanHasBeenMade"), AsSeen: c.Say("standing.leftAndRightAreAsThe"),
@@ -339,7 +339,7 @@ func (l *labels) OutItems(out []outView) [][]item {
 	for i, o := range out {
 		list[i] = l.Items(o.Names)
 		if o.Back > 0 && len(list[i]) > 0 {
-			list[i][0].Lead = l.cat.Say(wording.KeyBackIn, o.Back)
+			list[i][0].Lead = l.cat.Say("sheet.backIn", o.Back)
 		}
 	}
 	return list

@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/wording"
 )
 
 // messages writes one message for each party, ready to be sent: where, when, until when. It says
@@ -17,7 +16,7 @@ func (b *builder) messages(per Per) []byte {
 	stints := b.stints()
 	parties := b.addressees(b.parties(stints, per))
 	if len(parties) == 0 {
-		w.line(c.Say(wording.KeyNobodyCalled))
+		w.line(c.Say("sheet.nobodyCalled"))
 	}
 	for i, p := range parties {
 		if i > 0 {
@@ -25,7 +24,7 @@ func (b *builder) messages(per Per) []byte {
 			w.line(strings.Repeat("-", 40))
 			w.line()
 		}
-		w.line(c.Say(wording.KeyLabelled, c.Say(wording.KeyTo), b.addressed(w, p)))
+		w.line(c.Say("sheet.labelled", c.Say("sheet.to"), b.addressed(w, p)))
 		w.line()
 		w.line(c.Say("sheet.greeting"))
 		b.message(w, p, b.timesOf(p, stints))
@@ -123,23 +122,23 @@ func (b *builder) inBlock(w *writer, p party, all []timing, first, last int) {
 	block := times[0].block
 	head := w.isolated(b.blockTitle(block))
 	if head == "" {
-		head = c.Say(wording.KeyGroupPhotographs)
+		head = c.Say("sheet.groupPhotographs")
 	}
 	if day := b.dayOf(block); day != "" {
 		head = c.Facts(head, c.LongDate(clean(day)))
 	}
 	w.line(head)
 	if place := b.placeOf(block); place != "" {
-		w.line(c.Say(wording.KeyLabelled, c.Say(wording.KeyPlace), w.isolated(place)))
+		w.line(c.Say("sheet.labelled", c.Say("sheet.place"), w.isolated(place)))
 	}
 	if len(times) == 1 && len(times[0].people) == len(p.people) {
 		t, people := times[0], len(p.people) // how many are spoken to
-		w.line(c.Say(wording.KeyBeThere, b.from(block, t.ready), people))
-		w.line(c.Say(wording.KeyCalledAt, b.from(block, t.from)))
+		w.line(c.Say("sheet.beThere", b.from(block, t.ready), people))
+		w.line(c.Say("sheet.calledAt", b.from(block, t.from)))
 		if t.free {
-			w.line(c.Say(wording.KeyFreeFrom, b.until(block, t.until), people))
+			w.line(c.Say("sheet.freeFrom", b.until(block, t.until), people))
 		} else {
-			w.line(c.Say(wording.KeyHereUntil, b.until(block, t.until), b.againFrom(all[first+1:], t.people), people))
+			w.line(c.Say("sheet.hereUntil", b.until(block, t.until), b.againFrom(all[first+1:], t.people), people))
 		}
 		return
 	}
@@ -152,13 +151,13 @@ func (b *builder) inBlock(w *writer, p party, all []timing, first, last int) {
 		from, until := b.from(block, t.ready), b.until(block, t.until)
 		span := c.Say("sheet.fromToAbout", from, until)
 		if !t.free {
-			span = c.Say(wording.KeyFromToAgain, from, until, b.againFrom(all[first+i+1:], t.people))
+			span = c.Say("sheet.fromToAgain", from, until, b.againFrom(all[first+i+1:], t.people))
 		}
 		free = free || t.free
-		w.line("- " + c.Say(wording.KeyLabelled, c.List(names), span))
+		w.line("- " + c.Say("sheet.labelled", c.List(names), span))
 	}
 	if free {
-		w.line(c.Say(wording.KeyStayNearAll))
+		w.line(c.Say("sheet.stayNearAll"))
 	}
 }
 

@@ -149,7 +149,7 @@ func (d *directory) name(id string) string {
 		}
 		return clean(id)
 	}
-	return d.cat.Say(wording.KeyUnknown, clean(id))
+	return d.cat.Say("sheet.unknown", clean(id))
 }
 
 // short returns names for ids, with the title of a circle in place of its people where all of those
@@ -217,7 +217,7 @@ func (d *directory) titleOf(g group) string {
 	if len(g.people) == 2 {
 		return g.title
 	}
-	return d.cat.Say(wording.KeyCircle, len(g.people), g.title)
+	return d.cat.Say("sheet.circle", len(g.people), g.title)
 }
 
 // within reports whether every id of a is in b.

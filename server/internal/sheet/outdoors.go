@@ -23,7 +23,7 @@ func (b *builder) light(s *event.SheetBlock) string {
 	case b.sameSun(l.Begin, l.End):
 		sun = b.sun(l.Begin, l.End)
 	case first != last:
-		sun = c.Say(wording.KeySunChange, first, last)
+		sun = c.Say("sheet.sunChange", first, last)
 	}
 	return sun + " · " + c.Facts(b.sunTimes(s)...)
 }
@@ -35,24 +35,24 @@ func (b *builder) sunTimes(s *event.SheetBlock) []string {
 	var out []string
 	switch {
 	case l.Sun == event.SunStaysUp:
-		return []string{c.Say(wording.KeySunUp)}
+		return []string{c.Say("sheet.sunUp")}
 	case l.Sun == event.SunStaysDown:
-		out = append(out, c.Say(wording.KeySunDown))
+		out = append(out, c.Say("sheet.sunDown"))
 	default:
 		if !l.Sunrise.IsZero() && s.Start.Before(l.Sunrise) {
-			out = append(out, c.Say(wording.KeySunrise, clock(l.Sunrise)))
+			out = append(out, c.Say("sheet.sunrise", clock(l.Sunrise)))
 		}
 		if !l.Sunset.IsZero() {
-			out = append(out, c.Say(wording.KeySunset, clock(l.Sunset)))
+			out = append(out, c.Say("sheet.sunset", clock(l.Sunset)))
 		}
 	}
 	switch {
 	case l.Twilight == event.SunStaysUp:
-		out = append(out, c.Say(wording.KeyNeverDark))
+		out = append(out, c.Say("sheet.neverDark"))
 	case l.Twilight == event.SunStaysDown:
-		out = append(out, c.Say(wording.KeyNeverLight))
+		out = append(out, c.Say("sheet.neverLight"))
 	case !l.Dusk.IsZero():
-		out = append(out, c.Say(wording.KeyDusk, clock(l.Dusk)))
+		out = append(out, c.Say("sheet.dusk", clock(l.Dusk)))
 	}
 	return out
 }
@@ -67,22 +67,22 @@ func (b *builder) sun(from, to event.SunAt) string {
 	c := b.cat
 	switch from.Height {
 	case event.Twilight:
-		return c.Say(wording.KeyTwilight)
+		return c.Say("sheet.twilight")
 	case event.Dark:
-		return c.Say(wording.KeyDark)
+		return c.Say("sheet.dark")
 	}
 	// Just above the horizon the middle of the sun may be below it.
 	low, high := max(0, from.Altitude), max(0, to.Altitude)
-	height := c.Say(wording.KeyDegrees, c.Number(low))
+	height := c.Say("sheet.degrees", c.Number(low))
 	if low != high {
-		height = c.Say(wording.KeyDegreesTo, c.Number(low), c.Number(high))
+		height = c.Say("sheet.degreesTo", c.Number(low), c.Number(high))
 	}
-	out := c.Say(wording.KeyHighSun, height)
+	out := c.Say("sheet.highSun", height)
 	if from.Height == event.LowSun {
-		out = c.Say(wording.KeyLowSun, height)
+		out = c.Say("sheet.lowSun", height)
 	}
 	if from.Altitude < event.Overhead {
-		out = c.Say(wording.KeySunFrom, out, c.Render(wording.Compass(from.Azimuth)))
+		out = c.Say("sheet.sunFrom", out, c.Render(wording.Compass(from.Azimuth)))
 	}
 	if side, ok := sunSides[from.Side]; ok {
 		out = c.Facts(out, c.Say(side))
@@ -91,7 +91,7 @@ func (b *builder) sun(from, to event.SunAt) string {
 }
 
 var sunSides = map[event.SunSide]wording.Key{
-	event.SunAhead: wording.KeySunAhead, event.SunBehind: wording.KeySunBehind, event.SunLeft: wording.KeySunLeft, event.SunRight: wording.KeySunRight,
+	event.SunAhead: "sheet.sunAhead", event.SunBehind: "sheet.sunBehind", event.SunLeft: "sheet.sunLeft", event.SunRight: "sheet.sunRight",
 }
 
 // lens says in one line how a photograph is framed. Empty without a kit.
@@ -100,28 +100,28 @@ func (b *builder) lens(l *event.EntryLens) string {
 		return ""
 	}
 	c := b.cat
-	parts := []string{c.Say(wording.KeyLensSetup, c.Tenths(l.FocalMM), c.Tenths(float64(l.DistanceCM)/100), c.Tenths(l.Aperture), c.Number(int(math.Round(l.AngleAcross))))}
+	parts := []string{c.Say("sheet.lensSetup", c.Tenths(l.FocalMM), c.Tenths(float64(l.DistanceCM)/100), c.Tenths(l.Aperture), c.Number(int(math.Round(l.AngleAcross))))}
 	if l.Upright {
-		parts = append(parts, c.Say(wording.KeyUpright))
+		parts = append(parts, c.Say("sheet.upright"))
 	}
 	if l.Rows > 1 {
-		parts = append(parts, c.Say(wording.KeyRows, l.Rows))
+		parts = append(parts, c.Say("sheet.rows", l.Rows))
 	}
 	switch {
 	case l.FocusRow == 0:
-		parts = append(parts, c.Say(wording.KeyFocusAt, c.Tenths(float64(l.FocusCM)/100)))
+		parts = append(parts, c.Say("sheet.focusAt", c.Tenths(float64(l.FocusCM)/100)))
 	case l.Rows > 1:
-		parts = append(parts, c.Say(wording.KeyFocusRow, c.Number(l.FocusRow)))
+		parts = append(parts, c.Say("sheet.focusRow", c.Number(l.FocusRow)))
 	}
 	if l.FarCM > 0 {
-		parts = append(parts, c.Say(wording.KeySharp, c.Tenths(float64(l.NearCM)/100), c.Tenths(float64(l.FarCM)/100)))
+		parts = append(parts, c.Say("sheet.sharp", c.Tenths(float64(l.NearCM)/100), c.Tenths(float64(l.FarCM)/100)))
 	} else {
-		parts = append(parts, c.Say(wording.KeySharpOn, c.Tenths(float64(l.NearCM)/100)))
+		parts = append(parts, c.Say("sheet.sharpOn", c.Tenths(float64(l.NearCM)/100)))
 	}
 	for _, w := range []struct {
 		warning event.LensWarning
 		text    wording.Key
-	}{{event.SpaceTooSmall, wording.KeyTooSmall}, {event.NotAllSharp, wording.KeyNotSharp}, {event.EdgesStretched, wording.KeyStretched}} {
+	}{{event.SpaceTooSmall, "sheet.tooSmall"}, {event.NotAllSharp, "sheet.notSharp"}, {event.EdgesStretched, "sheet.stretched"}} {
 		if slices.Contains(l.Warnings, w.warning) {
 			parts = append(parts, c.Say(w.text))
 		}

@@ -57,7 +57,7 @@ func TestLightAndLensInEveryLanguage(t *testing.T) {
 		require.NoError(t, err)
 		assert.Contains(t, string(text.Content), parts[0], tag)
 		cat, _ := wording.For(tag)
-		assert.Contains(t, string(text.Content), cat.Say(wording.KeyCautionSun), "the camera looks into the sun")
+		assert.Contains(t, string(text.Content), cat.Say("sheet.cautionSun"), "the camera looks into the sun")
 	}
 }
 

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/wording"
 )
 
 // pocketView is the whole order in lines, for one page that is folded into a pocket.
@@ -34,7 +33,7 @@ type pocketLine struct {
 func (b *builder) pocket(v *sheetView) *pocketView {
 	c := b.cat
 	p := &pocketView{Columns: [5]string{
-		c.Say(wording.KeyColumnNumber), c.Say(wording.KeyColumnGrouping), c.Say(wording.KeyColumnPeople), c.Signed("+", c.Say("sheet.columnNew")), c.Say("sheet.thenFree"),
+		c.Say("sheet.columnNumber"), c.Say("sheet.columnGrouping"), c.Say("sheet.columnPeople"), c.Signed("+", c.Say("sheet.columnNew")), c.Say("sheet.thenFree"),
 	}}
 	for i := range v.Blocks {
 		view := &v.Blocks[i]
@@ -159,7 +158,7 @@ func (w *writer) pocket(p *pocketView) {
 			lines := w.fold([]atom{{text: l.Title, own: true}}, room)
 			lines[0] = padded(lines[0], room+2+people-width(l.People)) + l.People + strings.Repeat(" ", fresh-width(l.New)) + l.New
 			if len(l.Free) > 0 {
-				label := w.cat.Say(wording.KeyLabelled, w.cat.Say("sheet.thenFree"), "")
+				label := w.cat.Say("sheet.labelled", w.cat.Say("sheet.thenFree"), "")
 				for i, f := range w.fold(w.names(l.Free), w.width-width(head)-width(label)) {
 					if i == 0 {
 						lines = append(lines, label+f)
@@ -173,7 +172,7 @@ func (w *writer) pocket(p *pocketView) {
 	}
 	if len(p.LeftOut) > 0 {
 		w.line()
-		label := w.cat.Say(wording.KeyLabelled, w.cat.Say(wording.KeyLeftOut), "")
+		label := w.cat.Say("sheet.labelled", w.cat.Say("sheet.leftOut"), "")
 		w.hanging(label, w.fold(w.names(p.LeftOut), w.width-width(label)))
 	}
 }

@@ -117,7 +117,7 @@ func (b *builder) pictureWords() diagram.Words {
 			event.OnChair: c.Say("standing.onChairs"), event.InWheelchair: c.Say("standing.inAWheelchair"), event.OnStep: c.Say("standing.onTheStep"),
 			event.OnSecondStep: c.Say("standing.onTheSecondStep"),
 		},
-		Separator: c.Say(wording.KeyListSeparator), Colon: c.Say(wording.KeyColon), Holding: c.Say("standing.holding"),
+		Separator: c.Say("sheet.listSeparator"), Colon: c.Say("sheet.colon"), Holding: c.Say("standing.holding"),
 		Guests: func(n int) string { return c.Say("standing.otherGuests", n) },
 		Number: c.Number, RightToLeft: c.RightLeft(),
 	}

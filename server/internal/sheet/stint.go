@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/wording"
 )
 
 // stint is a time for which a person is wanted in one block, without being wanted in another meanwhile.
@@ -221,13 +220,13 @@ func (b *builder) blockTitle(s *event.SheetBlock) string {
 		if s.Block == "" {
 			return ""
 		}
-		return b.cat.Say(wording.KeyUnknown, clean(s.Block))
+		return b.cat.Say("sheet.unknown", clean(s.Block))
 	}
 	if t := clean(d.Title); t != "" {
 		return t
 	}
 	if madeUp.MatchString(d.ID) {
-		return b.cat.Say(wording.KeyGroupPhotographs)
+		return b.cat.Say("sheet.groupPhotographs")
 	}
 	return clean(d.ID)
 }

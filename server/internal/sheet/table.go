@@ -64,9 +64,9 @@ func (b *builder) namesOf(ids []string) []string {
 func (b *builder) callRecords() [][]string {
 	var head []string
 	for _, k := range []wording.Key{
-		wording.KeyColumnNumber, wording.KeyColumnBlock, wording.KeyPlace, wording.KeyColumnDate, wording.KeyColumnStart, wording.KeyColumnMinute,
-		wording.KeyColumnWait, wording.KeyColumnLength, wording.KeyColumnGrouping, wording.KeyColumnPeople, wording.KeyColumnFrames,
-		wording.KeyWalkIn, wording.KeyWalkOut, wording.KeyStay, wording.KeyNear, wording.KeyRelease, wording.KeyReady,
+		"sheet.columnNumber", "sheet.columnBlock", "sheet.place", "sheet.columnDate", "sheet.columnStart", "sheet.columnMinute",
+		"sheet.columnWait", "sheet.columnLength", "sheet.columnGrouping", "sheet.columnPeople", "sheet.columnFrames",
+		"sheet.walkIn", "sheet.walkOut", "sheet.stay", "sheet.near", "sheet.release", "sheet.ready",
 	} {
 		head = append(head, b.cat.Say(k))
 	}
@@ -101,8 +101,8 @@ func (b *builder) timeRecords(per Per) [][]string {
 	}
 	var head []string
 	for _, k := range []wording.Key{
-		wording.KeyColumnName, wording.KeyColumnFor, wording.KeyColumnDate, wording.KeyColumnBlock, wording.KeyPlace, wording.KeyColumnReadyFrom,
-		wording.KeyColumnCalled, wording.KeyColumnFree, wording.KeyColumnMinute, wording.KeyColumnNumbers,
+		"sheet.columnName", "sheet.columnFor", "sheet.columnDate", "sheet.columnBlock", "sheet.place", "sheet.columnReadyFrom",
+		"sheet.columnCalled", "sheet.columnFree", "sheet.columnMinute", "sheet.columnNumbers",
 	} {
 		head = append(head, b.cat.Say(k))
 	}

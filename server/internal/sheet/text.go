@@ -82,14 +82,14 @@ func (w *writer) block(b *blockView) {
 	if b.Light != "" {
 		w.paragraph(b.Light)
 	}
-	w.labelled(wording.KeyPlace, b.Place)
-	w.labelled(wording.KeyPhotographer, b.Photographer)
+	w.labelled("sheet.place", b.Place)
+	w.labelled("sheet.photographer", b.Photographer)
 	if b.NoClock {
 		w.paragraph(w.cat.NoClock())
 	}
 	if len(b.Releases) > 0 {
 		w.line()
-		w.paragraph(w.cat.Say(wording.KeyReleases))
+		w.paragraph(w.cat.Say("sheet.releases"))
 		widest := 0
 		for _, r := range b.Releases {
 			widest = max(widest, width(r.When))
@@ -101,7 +101,7 @@ func (w *writer) block(b *blockView) {
 	}
 	w.line()
 	if len(b.Entries) == 0 {
-		w.paragraph(w.cat.Say(wording.KeyNoEntries))
+		w.paragraph(w.cat.Say("sheet.noEntries"))
 	}
 	digits := 1
 	if n := len(b.Entries); n > 0 {
@@ -121,7 +121,7 @@ func (w *writer) labelled(k wording.Key, s string) {
 	if s == "" {
 		return
 	}
-	label := w.cat.Say(wording.KeyLabelled, w.cat.Say(k), "")
+	label := w.cat.Say("sheet.labelled", w.cat.Say(k), "")
 	w.hanging(label, w.fold([]atom{{text: s, own: true}}, w.width-width(label)))
 }
 
@@ -146,18 +146,18 @@ func (w *writer) entry(e *entryView, digits, clock int) {
 	if e.Others() {
 		w.line()
 	}
-	w.returning(wording.KeyWalkOut, e.Out)
-	w.people(wording.KeyStay, e.Stay)
-	w.people(wording.KeyNear, e.Near)
-	w.people(wording.KeyRelease, e.Release)
-	w.returning(wording.KeyAgain, e.Again)
-	w.people(wording.KeyReady, e.Ready)
+	w.returning("sheet.walkOut", e.Out)
+	w.people("sheet.stay", e.Stay)
+	w.people("sheet.near", e.Near)
+	w.people("sheet.release", e.Release)
+	w.returning("sheet.again", e.Again)
+	w.people("sheet.ready", e.Ready)
 	w.line()
 }
 
 // factAtoms are the minutes and counts of an entry, none of which is broken.
 func (w *writer) factAtoms(e *entryView) []atom {
-	atoms := apart(append([]string{e.Minutes}, e.Facts...), w.cat.Say(wording.KeyFactSeparator))
+	atoms := apart(append([]string{e.Minutes}, e.Facts...), w.cat.Say("sheet.factSeparator"))
 	for i := range atoms {
 		atoms[i].own = false
 	}
@@ -167,7 +167,7 @@ func (w *writer) factAtoms(e *entryView) []atom {
 // labelColumn returns the width of the column of labels in front of an entry's people.
 func (w *writer) labelColumn() int {
 	widest := 0
-	for _, k := range []wording.Key{wording.KeyWalkIn, wording.KeyWalkOut, wording.KeyStay, wording.KeyRelease, wording.KeyAgain, wording.KeyReady, wording.KeyNear} {
+	for _, k := range []wording.Key{"sheet.walkIn", "sheet.walkOut", "sheet.stay", "sheet.release", "sheet.again", "sheet.ready", "sheet.near"} {
 		widest = max(widest, width(w.cat.Say(k)))
 	}
 	return 4 + widest + 2
@@ -190,7 +190,7 @@ func (w *writer) returning(k wording.Key, out []outView) {
 	for _, o := range out {
 		atoms := w.names(o.Names)
 		if o.Back > 0 {
-			atoms = append([]atom{{text: w.cat.Say(wording.KeyBackIn, o.Back)}}, atoms...)
+			atoms = append([]atom{{text: w.cat.Say("sheet.backIn", o.Back)}}, atoms...)
 		}
 		lines = append(lines, w.fold(atoms, w.width-width(head))...)
 	}
@@ -203,14 +203,14 @@ func (w *writer) leftOut(list []leftOutView) {
 		return
 	}
 	w.rule("=")
-	w.paragraph(w.cat.Say(wording.KeyLeftOut))
+	w.paragraph(w.cat.Say("sheet.leftOut"))
 	for _, l := range list {
 		atoms := []atom{{text: l.Title, own: true}}
 		if l.Must {
-			atoms = append(atoms, atom{text: "(" + w.cat.Say(wording.KeyMust) + ")"})
+			atoms = append(atoms, atom{text: "(" + w.cat.Say("sheet.must") + ")"})
 		}
 		if l.Reason != "" {
-			atoms[len(atoms)-1].tail = w.cat.Say(wording.KeyColon)
+			atoms[len(atoms)-1].tail = w.cat.Say("sheet.colon")
 			atoms = append(atoms, words(l.Reason)...)
 		}
 		w.hanging("  - ", w.fold(atoms, w.width-4))
@@ -228,7 +228,7 @@ func (w *writer) planner(v *sheetView) {
 		w.paragraph(s)
 	}
 	for _, n := range v.Notes {
-		head := "  - " + w.cat.Say(wording.KeyLabelled, n.Kind, "")
+		head := "  - " + w.cat.Say("sheet.labelled", n.Kind, "")
 		w.hanging(head, w.fold(words(n.Text), w.width-width(head)))
 	}
 }

@@ -81,7 +81,7 @@ func (b *builder) view() *sheetView {
 		Cautions: b.cautions(),
 	}
 	if v.Title == "" {
-		v.Title = cat.Say(wording.KeyCallSheet)
+		v.Title = cat.Say("sheet.callSheet")
 	}
 	for i := range s.Blocks {
 		v.Blocks = append(v.Blocks, b.block(i))
@@ -105,11 +105,11 @@ func (b *builder) view() *sheetView {
 func kindOf(s event.Severity) wording.Key {
 	switch s {
 	case event.Error:
-		return wording.KeyMend
+		return "sheet.mend"
 	case event.Warning:
-		return wording.KeyCheck
+		return "sheet.check"
 	default:
-		return wording.KeyNote
+		return "sheet.note"
 	}
 }
 
@@ -122,7 +122,7 @@ func (b *builder) title(id, fromSheet string) string {
 	if t := b.titles[id]; t != "" {
 		return t
 	}
-	return b.cat.Say(wording.KeyUnknown, clean(id))
+	return b.cat.Say("sheet.unknown", clean(id))
 }
 
 // totals says in sentences what the order comes to.
@@ -133,28 +133,28 @@ func (b *builder) totals(s *event.CallSheet) []string {
 		return nil
 	}
 	stepIns := []string{
-		c.Say(wording.KeyInThisOrder, t.StepIns),
-		c.Say(wording.KeyRequested, t.RequestedStepIns),
+		c.Say("sheet.inThisOrder", t.StepIns),
+		c.Say("sheet.requested", t.RequestedStepIns),
 	}
 	if t.FloorStepIns > 0 {
-		stepIns = append(stepIns, c.Say(wording.KeyFloor, t.FloorStepIns))
+		stepIns = append(stepIns, c.Say("sheet.floor", t.FloorStepIns))
 	}
-	best := wording.KeyBestFound
+	best := wording.Key("sheet.bestFound")
 	if t.Proven {
-		best = wording.KeyProven
+		best = "sheet.proven"
 	}
-	return []string{c.Say(wording.KeySentence, c.Facts(stepIns...)), c.Say(best, c.Say(aimOf(b.event.Emphasis)))}
+	return []string{c.Say("sheet.sentence", c.Facts(stepIns...)), c.Say(best, c.Say(aimOf(b.event.Emphasis)))}
 }
 
 // aimOf says what an emphasis is after.
 func aimOf(e event.Emphasis) wording.Key {
 	switch e {
 	case event.FewestSteps:
-		return wording.KeyAimFewest
+		return "sheet.aimFewest"
 	case event.EarlyRelease:
-		return wording.KeyAimEarly
+		return "sheet.aimEarly"
 	default:
-		return wording.KeyAimBalanced
+		return "sheet.aimBalanced"
 	}
 }
 
@@ -162,7 +162,7 @@ func aimOf(e event.Emphasis) wording.Key {
 func (b *builder) cautions() []string {
 	rule := []string{b.cat.Say("sheet.safety")}
 	if intoSun(b.sheet) {
-		rule = append(rule, b.cat.Say(wording.KeyCautionSun))
+		rule = append(rule, b.cat.Say("sheet.cautionSun"))
 	}
 	return rule
 }
@@ -205,18 +205,18 @@ func (b *builder) block(at int) blockView {
 		v.Place, v.Photographer = clean(d.Place), clean(d.Photographer)
 	}
 	if !s.Start.IsZero() {
-		v.Hours = c.Say(wording.KeyFromTo, b.at(s, 0), b.by(s, s.Length))
+		v.Hours = c.Say("sheet.fromTo", b.at(s, 0), b.by(s, s.Length))
 		if day := b.local(s.Start).Format(time.DateOnly); day != b.event.Date {
 			v.Date = c.LongDate(clean(day))
 		}
 	}
 	v.Facts = []string{
 		c.WholeMinutes(s.Length),
-		c.Say(wording.KeyGroupings, len(s.Entries)),
-		c.Say(wording.KeyWalkIns, s.StepIns),
+		c.Say("sheet.groupings", len(s.Entries)),
+		c.Say("sheet.walkIns", s.StepIns),
 	}
 	v.Trust = b.trust(s)
-	v.Light = b.labelled(wording.KeyLight, b.light(s))
+	v.Light = b.labelled("sheet.light", b.light(s))
 	for i := range s.Entries {
 		v.Entries = append(v.Entries, b.entry(event.SheetPlace{Block: at, Entry: i}))
 	}
@@ -229,7 +229,7 @@ func (b *builder) labelled(k wording.Key, text string) string {
 	if text == "" {
 		return ""
 	}
-	return b.cat.Say(wording.KeyLabelled, b.cat.Say(k), text)
+	return b.cat.Say("sheet.labelled", b.cat.Say(k), text)
 }
 
 // trust says how late a block may begin and end.
@@ -237,13 +237,13 @@ func (b *builder) trust(s *event.SheetBlock) []string {
 	if s.SafeLength <= 0 || len(s.Entries) == 0 {
 		return nil
 	}
-	say, likely, safe := wording.KeySafe, b.by(s, s.Length), b.by(s, s.SafeLength)
+	say, likely, safe := wording.Key("sheet.safe"), b.by(s, s.Length), b.by(s, s.SafeLength)
 	if s.Start.IsZero() {
 		say, likely, safe = "sheet.safeLength", b.cat.WholeMinutes(s.Length), b.cat.WholeMinutes(s.SafeLength)
 	}
 	out := []string{b.cat.Say(say, likely, safe, b.cat.Number(b.event.Sureness()))}
 	if first := &s.Entries[0]; first.SafeOffset >= first.Offset+time.Minute {
-		out = append(out, b.cat.Say(wording.KeySlip, b.by(s, first.SafeOffset)))
+		out = append(out, b.cat.Say("sheet.slip", b.by(s, first.SafeOffset)))
 	}
 	return out
 }
@@ -263,7 +263,7 @@ func (b *builder) releases(at int) []releaseView {
 		if len(r.Names) == 0 {
 			continue
 		}
-		r.When = b.cat.Say(wording.KeyAfter, b.first[at]+i, b.by(s, entry.Over()))
+		r.When = b.cat.Say("sheet.after", b.first[at]+i, b.by(s, entry.Over()))
 		out = append(out, r)
 	}
 	return out

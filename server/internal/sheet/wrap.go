@@ -156,7 +156,7 @@ func words(s string) []atom {
 }
 
 // names makes atoms of names that are separated by commas.
-func (w *writer) names(list []string) []atom { return apart(list, w.cat.Say(wording.KeyListSeparator)) }
+func (w *writer) names(list []string) []atom { return apart(list, w.cat.Say("sheet.listSeparator")) }
 
 // apart makes atoms of texts with a separator between them.
 func apart(list []string, whole string) []atom {

@@ -163,7 +163,7 @@ func (s *Server) takeBack(r *request, a kept.Aside, page string) (*response, err
 func dayLines(c *wording.Catalogue, draft keptDraft, sides []event.Side) []string {
 	out, d := draft.Told(c, sides), draft.Day
 	for _, p := range draft.Priorities {
-		out = append(out, c.Say(priorityWords[p.Name])+c.Say(wording.KeyColon)+" "+p.Title)
+		out = append(out, c.Say(priorityWords[p.Name])+c.Say("sheet.colon")+" "+p.Title)
 	}
 	for _, f := range d.Hidden() {
 		if f.Value != "" && !strings.HasSuffix(f.Name, ".id") && f.Name != "emphasis" && !strings.HasPrefix(f.Name, "block.") && !strings.HasPrefix(f.Name, "rule.") {
@@ -174,10 +174,10 @@ func dayLines(c *wording.Catalogue, draft keptDraft, sides []event.Side) []strin
 		out = append(out, c.Say(words[0]))
 	}
 	for i, b := range d.Blocks {
-		out = append(out, c.Say("check.block2", i+1)+c.Say(wording.KeyColon)+" "+aboutBlock(c, b))
+		out = append(out, c.Say("check.block2", i+1)+c.Say("sheet.colon")+" "+aboutBlock(c, b))
 	}
 	for _, r := range d.Rules {
-		out = append(out, strings.Join(r.Who, c.Say(wording.KeyListSeparator)))
+		out = append(out, strings.Join(r.Who, c.Say("sheet.listSeparator")))
 	}
 	return out
 }

@@ -57,7 +57,7 @@ func (f freeAt) in(c *wording.Catalogue) string {
 	case f.Clock != "":
 		return c.Render(wording.Say("%s", wording.ClockText(f.Clock)))
 	case f.Minutes > 0:
-		return c.Say("page.after", c.Say(wording.KeyMinutes, c.Number(f.Minutes)))
+		return c.Say("page.after", c.Say("sheet.minutes", c.Number(f.Minutes)))
 	}
 	return "–"
 }

@@ -209,7 +209,7 @@ func ruleViewOf(i int, r fields.Rule, field fieldMaker, faults map[string][]stri
 	}
 	for _, k := range ruleWords {
 		if k.Value == r.Kind && !fresh {
-			v.About = o.words.Say("%s: %s", o.words.Say(k.text), strings.Join(r.Who, o.words.Say(wording.KeyListSeparator)))
+			v.About = o.words.Say("%s: %s", o.words.Say(k.text), strings.Join(r.Who, o.words.Say("sheet.listSeparator")))
 		}
 		v.Kinds = append(v.Kinds, radioView{Value: k.Value, Text: o.words.Say(k.text), Checked: k.Value == r.Kind})
 	}

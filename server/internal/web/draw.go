@@ -45,9 +45,9 @@ func funcsOf(c *wording.Catalogue) template.FuncMap {
 		"curly": wording.Curly,
 		"name":  func(s string) wording.Message { return wording.Said(s) },
 		"n":     c.Number,
-		"comma": func() string { return c.Say(wording.KeyListSeparator) },
-		"facts": func() string { return c.Say(wording.KeyFactSeparator) },
-		"colon": func() string { return c.Say(wording.KeyColon) },
+		"comma": func() string { return c.Say("sheet.listSeparator") },
+		"facts": func() string { return c.Say("sheet.factSeparator") },
+		"colon": func() string { return c.Say("sheet.colon") },
 		"lang":  c.Tag,
 		"dir":   c.Direction,
 	}

@@ -163,7 +163,7 @@ var kindWords = map[event.Severity]struct {
 	kind  wording.Key
 	class string
 }{
-	event.Error: {wording.KeyMend, "mend"}, event.Warning: {wording.KeyCheck, "check"}, event.Info: {wording.KeyNote, "note"},
+	event.Error: {"sheet.mend", "mend"}, event.Warning: {"sheet.check", "check"}, event.Info: {"sheet.note", "note"},
 }
 
 func viewOf(c *wording.Catalogue, p intake.Problem) problemView {
@@ -202,7 +202,7 @@ func (v *listView) addProblems(c *wording.Catalogue, r *reading) {
 		rules[a.Code+a.Field+a.Text()] = true
 	}
 	for _, f := range r.faults {
-		v.Whole = append(v.Whole, problemView{Kind: c.Say(wording.KeyMend), Class: "mend", Text: c.Render(f.Message), Field: f.Field})
+		v.Whole = append(v.Whole, problemView{Kind: c.Say("sheet.mend"), Class: "mend", Text: c.Render(f.Message), Field: f.Field})
 		v.Errors++
 	}
 	for _, p := range r.problems {
@@ -272,15 +272,15 @@ func (l *lineView) add(p problemView) {
 // summaryOf counts what was read.
 func summaryOf(e event.Event) wording.Message {
 	taken, emptied := event.Expand(e)
-	return wording.Say("%s", wording.Comma(wording.Say(wording.KeyPersonCount, len(e.People)),
-		wording.Say(wording.KeyPhotographCount, len(taken)+len(emptied))))
+	return wording.Say("%s", wording.Comma(wording.Say("sheet.personCount", len(e.People)),
+		wording.Say("sheet.photographCount", len(taken)+len(emptied))))
 }
 
 // barOf says how much it is: people, photos, about how long they take of the time there is, and what has to be fixed.
 func barOf(c *wording.Catalogue, r *reading) string {
 	parts := []string{c.Render(summaryOf(r.event))}
 	minutes := func(d time.Duration) string {
-		return c.Say(wording.KeyMinutes, c.Number(int(d.Round(time.Minute).Minutes())))
+		return c.Say("sheet.minutes", c.Number(int(d.Round(time.Minute).Minutes())))
 	}
 	if r.ready() {
 		if takes, there, err := model.Estimate(r.event); err == nil && there > 0 {
@@ -320,7 +320,7 @@ func usedOf(lines []intake.Line) wording.Message {
 	if n[place.Reported] > 0 {
 		parts = append(parts, wording.Say("page.notUsed", n[place.Reported]))
 	}
-	return wording.Say("page.of", wording.Say(wording.KeyLineCount, len(lines)-n[place.Ruler]), wording.Comma(parts...))
+	return wording.Say("page.of", wording.Say("sheet.lineCount", len(lines)-n[place.Ruler]), wording.Comma(parts...))
 }
 
 // readView shows what was understood, so that nothing that is missing goes unseen.

@@ -99,7 +99,7 @@ func (w *workbench) show() (*response, error) {
 		v.Focus = "free" // the button is gone
 	}
 	t := w.sheet.Totals
-	v.Now = c.Facts(c.Say(wording.KeyWalkIns, t.StepIns), c.Say(wording.KeyMinutes, c.Number(wording.MinutesUp(t.Length))))
+	v.Now = c.Facts(c.Say("sheet.walkIns", t.StepIns), c.Say("sheet.minutes", c.Number(wording.MinutesUp(t.Length))))
 	if w.hand.decided() {
 		v.Delta = deltaWords(c, w.sheet.Totals, w.hand.Best.Totals)
 	}
@@ -166,7 +166,7 @@ func deltaWords(c *wording.Catalogue, now, best event.Totals) string {
 	if steps == 0 && minutes == 0 {
 		return c.Say("page.noMoreWalkInsAndNo")
 	}
-	return c.Facts(signed(c, steps), c.Say(wording.KeyMinutes, signedMinutes(c, minutes)))
+	return c.Facts(signed(c, steps), c.Say("sheet.minutes", signedMinutes(c, minutes)))
 }
 
 // signed writes how many more or fewer people step in, with a sign.
@@ -178,7 +178,7 @@ func signed(c *wording.Catalogue, n int) string {
 	case n < 0:
 		sign = "−"
 	}
-	return c.Say(wording.KeyLabelled, c.Say("page.walkIns"), c.Signed(sign, c.Number(max(n, -n))))
+	return c.Say("sheet.labelled", c.Say("page.walkIns"), c.Signed(sign, c.Number(max(n, -n))))
 }
 
 // signedMinutes writes halves of minutes; what is less than a quarter counts as nothing.

@@ -101,7 +101,7 @@ func (c *Catalogue) Offset(minutes int) string {
 }
 
 // NoClock explains offset.
-func (c *Catalogue) NoClock() string { return c.Say(KeyNoClock, c.Offset(11), 11) }
+func (c *Catalogue) NoClock() string { return c.Say("sheet.noClock", c.Offset(11), 11) }
 
 // Tag returns the language as a BCP 47 tag.
 func (c *Catalogue) Tag() string { return c.tag.String() }
@@ -156,9 +156,9 @@ func (c *Catalogue) LongDate(s string) string {
 func (c *Catalogue) Minutes(d time.Duration) string {
 	half := max(d, 0)/(30*time.Second) + (max(d, 0)%(30*time.Second)+15*time.Second)/(30*time.Second)
 	if half <= 1 {
-		return c.Say(KeyHalfMinute)
+		return c.Say("sheet.halfMinute")
 	}
-	return c.Say(KeyMinutes, c.Halves(int(half)))
+	return c.Say("sheet.minutes", c.Halves(int(half)))
 }
 
 // WholeMinutes writes the length of a block, rounded up so that nobody is promised an end that comes
@@ -166,9 +166,9 @@ func (c *Catalogue) Minutes(d time.Duration) string {
 func (c *Catalogue) WholeMinutes(d time.Duration) string {
 	m := MinutesUp(d)
 	if m > 120 {
-		return c.Say(KeyHours, m/60, m%60)
+		return c.Say("sheet.hours", m/60, m%60)
 	}
-	return c.Say(KeyMinutes, c.Number(m))
+	return c.Say("sheet.minutes", c.Number(m))
 }
 
 // MinutesUp returns a length in whole minutes, rounded up; 0 for what is below 0.
@@ -201,11 +201,11 @@ func (c *Catalogue) Row(number int, start, title string) string {
 
 // List joins names.
 func (c *Catalogue) List(names []string) string {
-	return strings.Join(names, c.Say(KeyListSeparator))
+	return strings.Join(names, c.Say("sheet.listSeparator"))
 }
 
 // Facts joins what is said of one thing. Where words that are alike have a comma of their own, it is not that one.
 func (c *Catalogue) Facts(facts ...string) string {
 	facts = slices.DeleteFunc(slices.Clone(facts), func(s string) bool { return s == "" })
-	return strings.Join(facts, c.Say(KeyFactSeparator))
+	return strings.Join(facts, c.Say("sheet.factSeparator"))
 }

@@ -18,5 +18,5 @@ func CompassPoint(degrees int) int { return ((degrees%360+360)%360*2 + 22) / 45 
 // Metres writes metres with one decimal; those of centimetres below 0 are 0.
 func Metres(centimetres int) Message {
 	tenths := (max(0, centimetres) + 5) / 10
-	return Say(KeyMetres, tenths/10, tenths%10)
+	return Say("sheet.metres", tenths/10, tenths%10)
 }

@@ -14,18 +14,18 @@ import (
 
 // sameInEnglish are the texts that a language really writes as English does, or that are no words.
 var sameInEnglish = map[string][]Key{
-	"pt": {KeyMinutes, KeyHalfMinute, KeyHours, "phone.dismiss"},
-	"es": {KeyMinutes, KeyHalfMinute, KeyHours},
-	"fr": {"phone.notes", "phone.told.note", KeyMinutes, KeyHalfMinute, KeyWholeMinutes, KeyHours, KeyPhotographer, KeyColumnLength, KeyColumnDate,
-		KeyColumnGrouping, KeyGroupings, KeyPhotographCount, "sheet.photographs", "page.photographs", "check.groupings", "check.grouping2", "phone.dismiss"},
-	"de": {KeyColumnName, KeyColumnLength, "phone.dismiss"},
+	"pt": {"sheet.minutes", "sheet.halfMinute", "sheet.hours", "phone.dismiss"},
+	"es": {"sheet.minutes", "sheet.halfMinute", "sheet.hours"},
+	"fr": {"phone.notes", "phone.told.note", "sheet.minutes", "sheet.halfMinute", "sheet.wholeMinutes", "sheet.hours", "sheet.photographer", "sheet.columnLength", "sheet.columnDate",
+		"sheet.columnGrouping", "sheet.groupings", "sheet.photographCount", "sheet.photographs", "page.photographs", "check.groupings", "check.grouping2", "phone.dismiss"},
+	"de": {"sheet.columnName", "sheet.columnLength", "phone.dismiss"},
 }
 
 // abbreviated are units, which German ends with a full stop.
-var abbreviated = []Key{KeyMinutes, KeyHalfMinute, KeyHours}
+var abbreviated = []Key{"sheet.minutes", "sheet.halfMinute", "sheet.hours"}
 
 // signs are texts without words.
-var signs = []Key{KeyDegrees, KeySemicolon, KeyTitleComma, KeySentence, KeySentences, KeyCircle, KeyLabelled, KeyColon, KeyListSeparator, KeyFactSeparator, "page.of"}
+var signs = []Key{"sheet.degrees", "sheet.semicolon", "sheet.titleComma", "sheet.sentence", "sheet.sentences", "sheet.circle", "sheet.labelled", "sheet.colon", "sheet.listSeparator", "sheet.factSeparator", "page.of"}
 
 // arguments lists the arguments that a wording takes, each once, by number.
 func arguments(s string) []string {
@@ -112,13 +112,13 @@ func TestPluralForms(t *testing.T) {
 	}
 	// From memory: Arabic counts one, two, 3 to 10, 11 to 99 and hundreds differently.
 	for n, want := range map[int]string{1: "شخص واحد", 2: "شخصان", 3: "٣ أشخاص", 10: "١٠ أشخاص", 11: "١١ شخصًا", 99: "٩٩ شخصًا", 100: "١٠٠ شخص ", 103: "١٠٣ أشخاص"} {
-		assert.Contains(t, arabic.Say(KeyPeople, n)+" ", want)
+		assert.Contains(t, arabic.Say("sheet.people", n)+" ", want)
 	}
-	assert.Equal(t, "0 personne sur la photo", french.Say(KeyPeople, 0), "French: zero is singular")
-	assert.Equal(t, "0 pessoas na foto", in("pt").Say(KeyPeople, 0), "Portugal: zero is plural, in Brazil it is not")
+	assert.Equal(t, "0 personne sur la photo", french.Say("sheet.people", 0), "French: zero is singular")
+	assert.Equal(t, "0 pessoas na foto", in("pt").Say("sheet.people", 0), "Portugal: zero is plural, in Brazil it is not")
 	assert.Equal(t, `"Lawn" has room for 1 person`, english.Say("plan.holdingPeople", Quoted("Lawn"), 1), "the first number chooses")
-	assert.Equal(t, "0 Personen im Bild", german.Say(KeyPeople, 0))
-	assert.Equal(t, "画面中 1 人", chinese.Say(KeyPeople, 1))
+	assert.Equal(t, "0 Personen im Bild", german.Say("sheet.people", 0))
+	assert.Equal(t, "画面中 1 人", chinese.Say("sheet.people", 1))
 }
 
 // Full dates as in Unicode CLDR 44, common/main, dateFormat full, Gregorian (from memory; the first

@@ -7,6 +7,11 @@ import (
 	"unicode"
 )
 
+// Key is the id of a text: its area and its name there, as in the files of the languages. What each takes
+// is said beside its English wording, in text/en.toml. An id outlives a change of the words, so what was
+// stored is said in the words of today. A key without letters, such as "%s: %s", stands for itself.
+type Key string
+
 // Message is a text that is not yet in a language: what it says and what it says it of. The zero value
 // says nothing. Messages are values; they can be compared and written as JSON.
 type Message struct {
@@ -92,7 +97,7 @@ func And[T string | Message | Arg](items ...T) Arg { return listOf(AndArg, items
 // Few lists the first texts, as many as given, and counts the others. One more is listed instead of counted.
 func Few(most int, items []Message) Arg {
 	if more := len(items) - most; more > 1 {
-		return And(Say("%s", Comma(items[:most]...)), Say(KeyMore, more))
+		return And(Say("%s", Comma(items[:most]...)), Say("sheet.more", more))
 	}
 	return Comma(items...)
 }
@@ -123,7 +128,7 @@ func Sentences(list ...Message) Message {
 		case out.Empty():
 			out = m
 		default:
-			out = Say(KeySentences, out, m)
+			out = Say("sheet.sentences", out, m)
 		}
 	}
 	return out
@@ -184,13 +189,13 @@ func (c *Catalogue) arg(a Arg) string {
 	case MessageArg:
 		return c.Render(Message{a.Key, a.List})
 	case CommaArg:
-		return c.join(a.List, KeyListSeparator, KeyListSeparator)
+		return c.join(a.List, "sheet.listSeparator", "sheet.listSeparator")
 	case AndArg:
-		return c.join(a.List, KeyListSeparator, KeyAnd)
+		return c.join(a.List, "sheet.listSeparator", "sheet.and")
 	case OrArg:
-		return c.join(a.List, KeyListSeparator, KeyOr)
+		return c.join(a.List, "sheet.listSeparator", "sheet.or")
 	case SemicolonArg:
-		return c.join(a.List, KeySemicolon, KeySemicolon)
+		return c.join(a.List, "sheet.semicolon", "sheet.semicolon")
 	default:
 		return c.Isolated(a.Text)
 	}

@@ -37,7 +37,7 @@ func TestCountsAndTimesInMessages(t *testing.T) {
 	assert.Equal(t, "No time left in 15:04 and 16:30.", m.String())
 	assert.Contains(t, arabic.Render(m), "١٥:٠٤ و١٦:٣٠")
 	for n, want := range map[int]string{1: "Es ginge, wenn der Zeitblock 1 Minute später endete.", 5: "Es ginge, wenn der Zeitblock 5 Minuten später endete."} {
-		assert.Equal(t, want, german.Render(Say("plan.wouldFitIfTheBlockClosed", Say(KeyWholeMinutes, n))))
+		assert.Equal(t, want, german.Render(Say("plan.wouldFitIfTheBlockClosed", Say("sheet.wholeMinutes", n))))
 	}
 	assert.Equal(t, "\u061c+٣", arabic.Signed("+", arabic.Number(3)))
 }

@@ -27,10 +27,10 @@ type PhoneText struct {
 
 // sharedTexts are texts of sheets that the page uses under a name.
 var sharedTexts = map[string]Key{
-	"walkIn": KeyWalkIn, "walkOut": KeyWalkOut, "stay": KeyStay, "ready": KeyReady, "free": KeyRelease, "near": KeyNear,
-	"nobodyNew": KeyNobodyNew, "say": KeySay, "seat": KeySeat, "wheelchair": KeyWheelchair, "stepFree": KeyStepFree,
-	"interpreter": KeyInterpreter, "minutes": KeyMinutes, "half": KeyHalfMinute, "frames": KeyFrames, "people": KeyPeople,
-	"comma": KeyListSeparator, "facts": KeyFactSeparator, "colon": KeyColon, "taken": KeyTaken, "must": KeyMust, "notComing": "page.notComing", "safety": "sheet.safety",
+	"walkIn": "sheet.walkIn", "walkOut": "sheet.walkOut", "stay": "sheet.stay", "ready": "sheet.ready", "free": "sheet.release", "near": "sheet.near",
+	"nobodyNew": "sheet.nobodyNew", "say": "sheet.say", "seat": "sheet.seat", "wheelchair": "sheet.wheelchair", "stepFree": "sheet.stepFree",
+	"interpreter": "sheet.interpreter", "minutes": "sheet.minutes", "half": "sheet.halfMinute", "frames": "sheet.frames", "people": "sheet.people",
+	"comma": "sheet.listSeparator", "facts": "sheet.factSeparator", "colon": "sheet.colon", "taken": "sheet.taken", "must": "sheet.must", "notComing": "page.notComing", "safety": "sheet.safety",
 }
 
 // PhoneTexts returns the words of the page of the day by language, as BCP 47 tags.

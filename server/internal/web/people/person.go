@@ -14,7 +14,7 @@ var fieldNames = []string{"name", "say", "side", "relation", "age", "years", "se
 // labels are what they are called there.
 var labels = map[string]wording.Key{
 	"name": "page.personName", "say": "page.howItIsSaid", "side": "page.whoseSide", "relation": "page.relation", "age": "page.ageGroup",
-	"years": "page.ageInYears", "seat": "page.needsASeat", "wheelchair": wording.KeyWheelchair, "stepfree": wording.KeyStepFree,
+	"years": "page.ageInYears", "seat": "page.needsASeat", "wheelchair": "sheet.wheelchair", "stepfree": "sheet.stepFree",
 	"from": "page.hereFrom", "until": "page.hereUntil", "note": "page.privateNote",
 }
 
@@ -140,11 +140,11 @@ func About(c *wording.Catalogue, p event.Person) string {
 		}
 	}
 	for _, n := range p.Needs {
-		add(c.Say(map[event.Need]wording.Key{event.Seat: "page.needsASeat", event.Wheelchair: wording.KeyWheelchair,
-			event.StepFree: wording.KeyStepFree, event.Interpreter: "page.needsAnInterpreter"}[n]))
+		add(c.Say(map[event.Need]wording.Key{event.Seat: "page.needsASeat", event.Wheelchair: "sheet.wheelchair",
+			event.StepFree: "sheet.stepFree", event.Interpreter: "page.needsAnInterpreter"}[n]))
 	}
 	if p.SayAs != "" {
-		add(c.Say(wording.KeySay, p.SayAs))
+		add(c.Say("sheet.say", p.SayAs))
 	}
 	if p.PresentFrom != "" {
 		add(c.Say("plan.from", p.PresentFrom))

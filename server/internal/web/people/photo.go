@@ -119,7 +119,7 @@ func candidates(was intake.Reading, p Photo) []candidate {
 	var out []candidate
 	for _, who := range all {
 		if p.Title != "" {
-			out = append(out, candidate{p.Title + words.Say(wording.KeyColon) + " " + who, true}, candidate{who + " (" + p.Title + ")", true})
+			out = append(out, candidate{p.Title + words.Say("sheet.colon") + " " + who, true}, candidate{who + " (" + p.Title + ")", true})
 		}
 	}
 	for _, who := range all {

@@ -146,7 +146,7 @@ func (m Mended) told(c *wording.Catalogue, sides []event.Side) []string {
 	var out []string
 	for _, name := range fieldNames {
 		if value, ok := m.Fields[name]; ok {
-			out = append(out, c.Say(labels[name])+c.Say(wording.KeyColon)+" "+said(c, name, value, sides))
+			out = append(out, c.Say(labels[name])+c.Say("sheet.colon")+" "+said(c, name, value, sides))
 		}
 	}
 	return out
@@ -157,7 +157,7 @@ func (o Over) Told(c *wording.Catalogue, sides []event.Side) []string {
 	var out []string
 	for _, m := range o.People {
 		for _, line := range m.told(c, sides) {
-			out = append(out, m.Name+c.Say(wording.KeyListSeparator)+line)
+			out = append(out, m.Name+c.Say("sheet.listSeparator")+line)
 		}
 	}
 	return out

@@ -358,7 +358,7 @@ func shortened(list []string, write func(string) wording.Message) []wording.Mess
 		out = append(out, write(n))
 	}
 	if more := len(list) - place.MostNamed; more > 0 {
-		out = append(out, wording.Say(wording.KeyMore, more))
+		out = append(out, wording.Say("sheet.more", more))
 	}
 	return out
 }

@@ -364,4 +364,4 @@ func (r *Reader) attrSaid(i int, attrs []speech.Attribute) wording.Message {
 	return wording.Say("%s: %s", r.Guests[i].Name, what)
 }
 
-var needSaid = map[string]wording.Key{"wheelchair": wording.KeyWheelchair, "seat": "page.needsASeat", "stepfree": wording.KeyStepFree, "interpreter": "page.needsAnInterpreter"}
+var needSaid = map[string]wording.Key{"wheelchair": "sheet.wheelchair", "seat": "page.needsASeat", "stepfree": "sheet.stepFree", "interpreter": "page.needsAnInterpreter"}
