@@ -53,7 +53,11 @@ func TestWhatIsUndoneComesNext(t *testing.T) {
 	require.NoError(t, err)
 	first := sheet.Blocks[0]
 	o := Occasion{Event: e, Sheet: sheet}
-	for _, n := range []int{1, 3} {
+	for _, c := range []struct {
+		n    int
+		kind Kind
+	}{{1, Taken}, {3, Taken}, {1, Skipped}, {3, Skipped}} {
+		n := c.n
 		var marks []Mark
 		var plan *Plan
 		now := first.Start
@@ -69,13 +73,17 @@ func TestWhatIsUndoneComesNext(t *testing.T) {
 		for k := range n {
 			last = plan.Next[first.Block]
 			now = now.Add(3 * time.Minute)
-			marks = append(marks, Mark{ID: fmt.Sprint("taken", k), Kind: Taken, Sequence: int64(k + 1), At: now, Grouping: last, By: "lead"})
+			kind := Taken
+			if k == n-1 {
+				kind = c.kind
+			}
+			marks = append(marks, Mark{ID: fmt.Sprint("taken", k), Kind: kind, Sequence: int64(k + 1), At: now, Grouping: last, By: "lead"})
 			replan()
 		}
 		marks = append(marks, Mark{ID: "undone", Kind: Undone, Sequence: int64(n + 1), At: now.Add(time.Second), Undoes: fmt.Sprint("taken", n-1), By: "lead"})
 		now = now.Add(2 * time.Second)
 		replan()
-		assert.Equal(t, last, plan.Next[first.Block], "of %d taken", n)
+		assert.Equal(t, last, plan.Next[first.Block], "of %d, %v", n, c.kind)
 		for _, m := range plan.Changes {
 			assert.NotEqual(t, wording.Key("plan.changedNew"), m.Key, "it is no new one")
 		}

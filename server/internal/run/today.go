@@ -93,12 +93,12 @@ func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 	return t
 }
 
-// reopen puts what was taken when the plan in force was made, and is open again, back to the front of its block: its
-// people are still there, and on paper it comes before all that is left.
+// reopen puts what was taken or put off when the plan in force was made, and is open again, back to the front of its block:
+// its people are still there, and on paper it comes before all that is left.
 func (o Occasion) reopen(t *planning.Today, p *Plan) {
 	known := maps.Clone(t.Done)
 	for _, x := range p.Owed {
-		known[x.Grouping] = true
+		known[x.Grouping] = !x.Later || t.Later[x.Grouping]
 	}
 	for _, b := range o.Sheet.Blocks {
 		var again []string
@@ -106,6 +106,9 @@ func (o Occasion) reopen(t *planning.Today, p *Plan) {
 			if !known[e.Grouping] {
 				again = append(again, e.Grouping)
 			}
+		}
+		for block, order := range t.Orders {
+			t.Orders[block] = slices.DeleteFunc(order, func(id string) bool { return slices.Contains(again, id) })
 		}
 		t.Orders[b.Block] = append(again, t.Orders[b.Block]...)
 	}

@@ -131,7 +131,7 @@ func (s *Server) drawEnter(r *request, wrong string) (*response, error) {
 func (s *Server) entered(r *request) (*response, error) {
 	secret := r.form.Line("secret")
 	if at := strings.LastIndexByte(secret, '#'); at >= 0 {
-		secret = secret[at+1:]
+		secret, _, _ = strings.Cut(secret[at+1:], "&")
 	}
 	v, cookie, err := s.options.Desk.Enter(r.Context(), r.from(), secret)
 	wrong := map[error]wording.Key{kept.ErrSecret: "page.opensNothing", kept.ErrDayLink: "page.linkIsForTheDay"}

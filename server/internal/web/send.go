@@ -4,6 +4,7 @@ import (
 	"html/template"
 	"net"
 	"net/http"
+	"net/url"
 	"slices"
 	"strings"
 	"time"
@@ -18,6 +19,8 @@ import (
 // linkMade is a link that was just made. Its secret is kept nowhere, so it is shown now or never.
 type linkMade struct {
 	Role, Title, Secret string
+	// Opens is what the page of the day opens with: the part of the address that follows the secret.
+	Opens string
 }
 
 // sendView is the page from which a plan is sent and its day begun.
@@ -118,7 +121,7 @@ func (s *Server) given(r *request, l linkMade) (*madeView, error) {
 	if l.Role == kept.LeadLink || l.Role == kept.ReaderLink {
 		path = "/day/#"
 	}
-	v, err := r.address("made", l.Title, base+path+l.Secret)
+	v, err := r.address("made", l.Title, base+path+l.Secret+l.Opens)
 	if err == nil && local { // no camera gets there
 		v.QR = ""
 	}
@@ -223,21 +226,43 @@ const linkLasts = 30 * 24 * time.Hour
 // makeLink makes a link for one of the crew.
 func (s *Server) makeLink(r *request, e event.Event, whose string) (linkMade, error) {
 	for _, c := range crewRoles {
-		if c.Value == whose {
-			return s.linkFor(r, e, c.role, c.text)
+		if c.Value != whose {
+			continue
 		}
+		l, err := s.linkFor(r, e, c.role, c.text)
+		if at := secondBlock(e); whose == "second" && at != "" {
+			l.Opens = "&block=" + url.QueryEscape(at)
+		} else if whose == "finder" {
+			l.Opens = "&as=finder"
+		}
+		return l, err
 	}
 	return linkMade{}, fields.ErrForm
 }
 
-// linkFor makes a link of a role for whoever the form says; otherwise words say who it is.
+// secondBlock is where the second photographer works first: the first time slot of another photographer than the first,
+// or at another place at that time. It is empty where one does all.
+func secondBlock(e event.Event) string {
+	for _, b := range e.Blocks {
+		first := e.Blocks[0]
+		if b.Photographer != first.Photographer || b.Place != first.Place && b.Opens == first.Opens {
+			return b.ID
+		}
+	}
+	return ""
+}
+
+// linkFor makes a link of a role. Its title is the name in the form, if there is one, with what they do.
 func (s *Server) linkFor(r *request, e event.Event, role string, words wording.Key) (linkMade, error) {
 	expires := s.options.Now().Add(linkLasts)
 	if day, err := time.ParseInLocation(time.DateOnly, e.Date, time.Local); err == nil && day.AddDate(0, 0, 4).After(expires) {
 		expires = day.AddDate(0, 0, 4)
 	}
-	title := []rune(firstOf(r.form.Line("for"), r.words.Say(words)))
+	title := []rune(r.words.Say(words))
+	if name := r.form.Line("for"); name != "" {
+		title = []rune(r.words.Facts(name, string(title)))
+	}
 	l := kept.Link{Role: role, Title: string(title[:min(len(title), 200)]), Expires: expires}
 	secret, err := s.options.Desk.Link(r.Context(), r.visitor, r.work.ID, l)
-	return linkMade{l.Role, l.Title, secret}, err
+	return linkMade{Role: l.Role, Title: l.Title, Secret: secret}, err
 }

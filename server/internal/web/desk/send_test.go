@@ -18,7 +18,7 @@ import (
 	"kinorder.example/server/internal/web/browsertest"
 )
 
-var dayLinks = regexp.MustCompile(`value="(https://192\.168\.7\.20:7468/day/#([\w-]{22}))"`)
+var dayLinks = regexp.MustCompile(`value="(https://192\.168\.7\.20:7468/day/#([\w-]{22})((?:&amp;[\w=]+)?))"`)
 
 // planned is an event with a plan, and a private note in its list.
 func planned(t *testing.T, b browser) (root string, p page) {
@@ -54,8 +54,13 @@ func TestLinksForTheCrew(t *testing.T) {
 	link, err := s.store.Open(t.Context(), found[2])
 	require.NoError(t, err)
 	assert.Equal(t, store.Reader, link.Role)
-	assert.Equal(t, "Aunt Lou", link.Title)
+	assert.Equal(t, "Aunt Lou, Caller", link.Title, "the list tells who does what")
 	assert.Equal(t, "2027-05-19", link.Expires.Local().Format(time.DateOnly), "some days after the event")
+
+	assert.Empty(t, found[3], "a caller opens at whatever is next")
+	finder := dayLinks.FindStringSubmatch(b.press(b.get(root+"/send"), "link:finder").body)
+	require.NotNil(t, finder)
+	assert.Equal(t, "&amp;as=finder", finder[3])
 
 	require.Contains(t, s.browser().day(s.link(store.Lead, id)), "Rosa", "the plan was sent with the first link, and begins with a lead")
 	got := s.browser().day(found[2])
@@ -80,12 +85,12 @@ func TestLinksForTheCrew(t *testing.T) {
 	assert.NotContains(t, p.body, "You have changed it since")
 
 	ends := p.buttons("end:")
-	require.Len(t, ends, 3)
+	require.Len(t, ends, 4)
 	p = b.press(p, "end:"+link.ID)
 	assert.Contains(t, p.body, "opens nothing any more")
 	_, err = s.store.Open(t.Context(), found[2])
 	require.ErrorIs(t, err, store.ErrEnded)
-	assert.Len(t, p.buttons("end:"), 2)
+	assert.Len(t, p.buttons("end:"), 3)
 }
 
 // day is what the page of the day gets with the secret of a link.

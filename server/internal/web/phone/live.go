@@ -39,8 +39,8 @@ func (p *Page) open(w http.ResponseWriter, r *request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	stale := !begun || now.Sheet != sheet.ID && now.Version < sheet.Version
-	if stale && sheet.ID != "" && r.allowMarks() == nil {
+	old := !begun || stale(now, sheet)
+	if old && sheet.ID != "" && r.allowMarks() == nil {
 		marked := false
 		if begun {
 			u, err := p.o.Desk.View(ctx, now.Ref)
@@ -58,7 +58,7 @@ func (p *Page) open(w http.ResponseWriter, r *request) (any, error) {
 			if err != nil {
 				return nil, err
 			}
-			begun, stale = true, false
+			begun, old = true, false
 		}
 	}
 	if !begun {
@@ -72,8 +72,13 @@ func (p *Page) open(w http.ResponseWriter, r *request) (any, error) {
 		return nil, err
 	}
 	out := wholeOf(r.grant, e, paper)
-	out.Run, out.Newer = now.Ref.Run, stale && r.allowMarks() == nil
+	out.Run, out.Newer = now.Ref.Run, old && r.allowMarks() == nil
 	return out, nil
+}
+
+// stale says that a run is not of the newest sheet.
+func stale(now run.Run, newest store.Sheet) bool {
+	return newest.ID != "" && now.Sheet != newest.ID && now.Version < newest.Version
 }
 
 // newestSheet is the sheet of an event that was made last; its id is empty when there is none.
@@ -215,7 +220,11 @@ func (p *Page) watch(s *sender, r *request, ref run.Ref, v view, after int64) {
 		}
 		if now := p.o.Now(); now.Sub(last) >= pulse {
 			last = now
-			return s.send("pulse", now, written(pulseView{event.Millis(p.leads.away(ref.Event, now))}))
+			sheet, err := p.newestSheet(ctx, ref.Event)
+			if err != nil {
+				return err
+			}
+			return s.send("pulse", now, written(pulseView{event.Millis(p.leads.away(ref.Event, now)), stale(newest, sheet) && r.allowMarks() == nil}))
 		}
 		return nil
 	}
@@ -263,6 +272,8 @@ func newSender(w http.ResponseWriter) *sender { return &sender{w: w, c: http.New
 // pulseView is what a pulse tells beside the time.
 type pulseView struct {
 	Away int64 `json:"away,omitempty"` // since when a lead's phone is out of touch
+	// Newer says that there is a newer sheet than that of the run.
+	Newer bool `json:"newer,omitempty"`
 }
 
 // send writes one event: an object, with the server's clock put in front. The time that the server gives other

@@ -131,12 +131,11 @@ func TestBrowserBeginsAnew(t *testing.T) {
 	require.NoError(t, err)
 	_, err = s.store.CreateSheet(t.Context(), store.Request{}, "harbour", kept.Version, u.Plan.Sheet)
 	require.NoError(t, err)
-	lead.do(chromedp.Reload())
-	lead.see("#taken")
-	lead.tab("more")
-	lead.shows("#main", "The list was changed after this started")
-	lead.press("#main .notice button")
-	lead.pressText("Start over")
+	lead.see("#newer") // nobody opens another view on the day, or loads the page again
+	lead.shows("#newer", "The list was changed after this started")
+	lead.shoot("newer-list")
+	lead.press("#newer")
+	lead.pressText("Use the new list")
 	lead.until("document.title === 'Once more'")
 	reader.until("document.title === 'Once more'")
 	reader.shows(".where", "2 of") // what was taken stays so

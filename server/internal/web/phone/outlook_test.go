@@ -105,3 +105,22 @@ func TestBrowserKeepsWhatIsKnown(t *testing.T) {
 		return fold(marks).mine.x.press.map((p) => names[p]).join();
 	})`))
 }
+
+// A phone that somebody looks at looks for the signal every few seconds however long it was gone, and at once when something
+// is marked.
+func TestBrowserLooksForTheSignal(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.serve()
+	b := device(t)
+	b.do(chromedp.Navigate("http://" + s.address + Prefix))
+	assert.Equal(t, "true", b.js(`import("/day/server.js").then(async ({ Pause, hope }) => {
+		const real = setTimeout, waits = [], pause = new Pause();
+		globalThis.setTimeout = (f, ms) => { waits.push(ms); return real(f, 0); };
+		for (let i = 0; i < 10; i++) await pause.next();
+		globalThis.setTimeout = real;
+		const long = pause.next(3600);
+		hope();
+		await long;
+		return Math.max(...waits) <= 5000;
+	})`))
+}

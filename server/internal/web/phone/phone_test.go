@@ -180,6 +180,12 @@ func TestMarks(t *testing.T) {
 	require.Len(t, out.Faults, 1)
 	assert.Equal(t, fault{Mark: 1, Field: "absent", Code: "UNKNOWN_ID"}, out.Faults[0])
 
+	// Whoever fetches people says who is here and who leaves, and nothing else.
+	for kind, code := range map[string]int{"arrived": http.StatusOK, "leaving": http.StatusOK, "absent": http.StatusForbidden, "gone": http.StatusForbidden} {
+		w = s.post(asked{path: s.at("marks", store.Reader, lead), cookie: readerCookie, body: markBody(markJSON{Kind: kind, Person: "rosa", Until: time.Now().Add(time.Minute).UnixMilli()})})
+		assert.Equal(t, code, w.Code, "%s %s", kind, w.Body.String())
+	}
+	before := len(s.current().Marks)
 	for name, c := range map[string]struct {
 		asked
 		code string
@@ -206,7 +212,7 @@ func TestMarks(t *testing.T) {
 			assert.Equal(t, c.code, codeOf(t, w))
 		})
 	}
-	assert.Len(t, s.current().Marks, 2)
+	assert.Len(t, s.current().Marks, before)
 	for _, no := range []string{lapwing, "Amara", s.secrets[store.Lead], "harbour"} {
 		assert.NotContains(t, s.log.String(), no)
 	}

@@ -1,6 +1,7 @@
 package phone
 
 import (
+	"fmt"
 	"testing"
 	"time"
 
@@ -42,4 +43,41 @@ func TestBrowserOwnUndo(t *testing.T) {
 	owner.press(".rows button")
 	owner.see("dialog[open]")
 	assert.Equal(t, "0", owner.js("String(document.querySelectorAll('dialog .main').length)"))
+}
+
+// Whoever takes a "Later" back has that photo next again, with signal and without, and reads what was taken back and what
+// the next press would take back.
+func TestBrowserUndoOfLater(t *testing.T) {
+	s := newStage(t, quay(t, time.Now().Add(-2*time.Minute)))
+	s.serve()
+	b := device(t)
+	b.visit(s, store.Lead)
+	b.press("#taken")
+	u := s.planned(0)
+	for _, signal := range []bool{true, false} {
+		next := s.title(u, order(u)[0])
+		b.shows("#title", next)
+		if !signal {
+			s.cut()
+			b.see("#contact")
+		}
+		b.press("#later")
+		b.until(fmt.Sprintf("document.querySelector('#title').innerText !== %q", next))
+		if signal {
+			s.planned(1)
+		}
+		b.press("#undo")
+		b.shows(".last b", "Undone: Later: "+next)
+		b.shows(".last", "Taken")
+		b.shows("#title", next)
+		if signal {
+			u = s.planned(2)
+			assert.Equal(t, next, s.title(u, order(u)[0]))
+		}
+		b.shoot("undo-of-later")
+	}
+	s.serve()
+	u = s.planned(4)
+	b.shows("#title", s.title(u, order(u)[0]))
+	assert.Empty(t, b.complaints.all())
 }

@@ -4,7 +4,7 @@ import * as keep from "./keep.js";
 import * as server from "./server.js";
 import * as state from "./state.js";
 import { newID } from "./id.js";
-import { givenMarks, givenSecret } from "./secret.js";
+import { givenAs, givenBlock, givenMarks, givenSecret } from "./secret.js";
 import { language, useZone } from "./words.js";
 
 const { app, paint } = state;
@@ -38,6 +38,7 @@ export async function mark(...list) {
   state.hold(entries);
   others.postMessage("marks");
   paint();
+  server.hope();
   flush();
 }
 
@@ -45,7 +46,7 @@ let flushing = false, again = false, retry = 0;
 
 // flush sends what is not sent. What the server refuses is set aside and shown; the rest goes on.
 async function flush() {
-  if (!app.whole?.run || !state.marks()) return; // nobody who may mark is let in
+  if (!app.whole?.run || !state.tells()) return; // nobody who may mark is let in
   if (flushing) { again = true; return; }
   flushing = true;
   try {
@@ -157,7 +158,7 @@ async function bring() {
 // moveTo opens a link at another address of the server, with what is not sent yet. It is false when it is no link.
 export function moveTo(text) {
   const link = parsed(text.trim());
-  if (!link || !/^https?:$/.test(link.protocol) || !/^#[\w-]{20,}$/.test(link.hash)) return false;
+  if (!link || !/^https?:$/.test(link.protocol) || !/^#[\w-]{20,}(&[\w=%.-]*)*$/.test(link.hash)) return false;
   const list = state.unsent().map(({ event, run, mark: m }) => ({ event, run, mark: m }));
   location.href = link.origin + link.pathname + link.hash + "&marks=" + encodeURIComponent(JSON.stringify(list));
   return true;
@@ -167,7 +168,7 @@ export function moveTo(text) {
 const listen = () => new Promise((over) => {
   stop = server.listen(app.link, app.whole.run, app.relearn ? 0 : app.view.sequence, language(), {
     update: (u) => { pause.reset(); update(u); },
-    pulse: (p) => { state.heard(p.now, p.away || 0); sayHere(); paint(); },
+    pulse: (p) => { state.heard(p.now, p.away || 0); state.newer(p.newer); sayHere(); paint(); },
     over,
   });
 });
@@ -216,7 +217,13 @@ export function retell() {
 
 // recall takes up what this device kept.
 export async function recall() {
-  state.showBlock((await keep.setting("block").catch(() => null)) ?? null);
+  const kept = async (name) => (await keep.setting(name).catch(() => null)) ?? undefined;
+  if (secret) {
+    const begins = { as: givenAs, found: {}, side: "" };
+    for (const [name, value] of Object.entries(begins)) await keep.keepSetting(name, value).catch(() => {});
+  }
+  state.useAs(await kept("as"), await kept("found"), await kept("side"));
+  state.showBlock(givenBlock || ((await kept("block")) ?? null));
   await readPending();
   if (!app.link && !secret) state.useLink((await keep.links()).sort((a, b) => b.used - a.used)[0]?.link || "");
   if (app.link && !secret) {

@@ -1,7 +1,7 @@
 // What is asked when a button alone does not say enough.
 
-import { app, marks, model, now } from "./state.js";
-import { mark } from "./contact.js";
+import { app, marks, model, now, paint, waitFor } from "./state.js";
+import { beginAnew, mark } from "./contact.js";
 import { say, clock, minuteOfDay, list, number } from "./words.js";
 import { h, button, find, plain } from "./dom.js";
 import { bdi, blockTitle, called, forecast, joined, name, names, placeOf, title } from "./parts.js";
@@ -77,6 +77,21 @@ export function groupingDialog(id) {
     notes.length
       ? h("details", {}, h("summary", {}, say("private")), notes.map((n) => h("p", { dir: "auto" }, n))) : null,
     !marks() ? null : h("div", { class: "foot" }, groupingActs(m, id, ids, gone, without)));
+}
+
+// withoutDialog asks once what to do with all photos that somebody is missing in who does not come back.
+export function withoutDialog(who, ids) {
+  const m = model(), left = (id) => members(m, id).filter((p) => p !== who);
+  const without = ids.filter((id) => left(id).length)
+    .map((grouping) => ({ kind: "without", grouping, people: [...(m.state.groupings[grouping]?.without || []), who] }));
+  const out = ids.map((grouping) => ({ kind: "left_out", grouping, block: app.block }));
+  ask(say("photosWithout", ids.length, name(m, who)),
+    h("ul", { class: "plain" }, ids.map((id) => h("li", {}, bdi(title(m, id)),
+      m.photographs.get(id)?.must ? [" ", h("b", { class: "need" }, say("must"))] : null))),
+    h("div", { class: "foot" },
+      button(say("takeAllWithout", name(m, who)), then(...without), { class: "main", id: "allwithout" }),
+      button(say("leaveThese"), then(...out), { id: "allout" }),
+      button(say("itWaits"), () => { waitFor(who); close(); paint(); }, { id: "allwait" })));
 }
 
 function groupingActs(m, id, ids, gone, without) {
@@ -224,3 +239,6 @@ export function noteDialog() {
 export function sure(question, yes, act, more = []) {
   ask(question, more, h("div", { class: "foot" }, button(yes, () => { close(); act(); }, { class: "main" })));
 }
+
+// newerAsk asks whether to go on with a list that was changed since.
+export const newerAsk = () => sure(say("beginAnewAsk"), say("beginAnew"), () => beginAnew({}));

@@ -7,7 +7,7 @@ import { keepSetting } from "./keep.js";
 import { say, clock, length, number, languages, language, use } from "./words.js";
 import { h, button, put, find, plain, stale } from "./dom.js";
 import { bdi, blockTitle, forecast, joined, name, names, paperNumber, tied, title, told, where } from "./parts.js";
-import { addDialog, blockDialog, groupingDialog, noteDialog, sure } from "./dialogs.js";
+import { addDialog, blockDialog, groupingDialog, newerAsk, noteDialog, sure } from "./dialogs.js";
 import { joinDialog, personDialog } from "./people.js";
 
 const seen = (m, kind) => [
@@ -201,8 +201,7 @@ function stranded() {
 // newer offers to begin anew when there is a newer sheet.
 function newer() {
   if (!app.whole.newer) return null;
-  const ask = () => sure(say("beginAnewAsk"), say("beginAnew"), () => beginAnew({}));
-  return h("section", { class: "notice" }, h("p", {}, say("newer")), button(say("beginAnew"), ask));
+  return h("section", { class: "notice" }, h("p", {}, say("newer")), button(say("beginAnew"), newerAsk));
 }
 
 // speak has the page in another language.

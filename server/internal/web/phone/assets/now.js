@@ -1,13 +1,13 @@
 // The view of what is taken now, for the lead and for the reader, and the lead's buttons.
 
-import { app, isReader, marks, paint, showBlock, stepOn } from "./state.js";
+import { app, isReader, marks, now, paint, showBlock, stepOn } from "./state.js";
 import { mark } from "./contact.js";
 import { say, clock, length, number } from "./words.js";
 import { h, button, put, find } from "./dom.js";
 import {
   bdi, blockOf, blockTitle, called, count, elsewhere, name, names, title, paperNumber, standstill, told, where,
 } from "./parts.js";
-import { groupingDialog, missingDialog } from "./dialogs.js";
+import { groupingDialog, missingDialog, newerAsk, withoutDialog } from "./dialogs.js";
 import { personDialog } from "./people.js";
 
 function group(m, kind, label, ids, most) {
@@ -41,22 +41,42 @@ const goOn = (m) => elsewhere(m).map(({ block, entries: [e] }) => h("section", {
   h("div", { class: "stack" }, button(say("goTo", blockTitle(m, block)), () => choose(block),
     { class: "main", "data-key": "go-" + block }))));
 
-// asks is a photo that waits for somebody who does not come back: whoever leads says whether to take it without them.
+// asks is about what waits for somebody who does not come back: whoever leads says whether to take it without them,
+// once for all photos of a person.
 function asks(m) {
   if (!marks()) return null;
   const lost = (id) => ["left", "leaving"].includes(m.state.people[id]?.presence);
   const must = (w) => Boolean(m.photographs.get(w.id)?.must);
-  const [w] = m.left.waiting.filter((x) => x.missing.some(lost)).sort((a, b) => must(b) - must(a));
-  if (!w) return null;
-  const question = say("askWithout", title(m, w.id), w.missing.map((id) => name(m, id)).join(say("comma")));
-  return h("ul", { class: "rows" }, h("li", { class: "waits" },
-    button([h("span", { class: "what" }, question), must(w) ? h("b", { class: "state" }, say("must")) : null],
-      () => groupingDialog(w.id), { id: "ask", "data-key": "ask-" + w.id })));
+  const open = m.left.waiting.filter((w) => w.missing.length && w.missing.every(lost)
+    && !w.missing.some((id) => app.waitsFor.has(id)));
+  const of = (id) => open.filter((w) => w.missing.includes(id));
+  const [who] = [...new Set(open.flatMap((w) => w.missing))].sort((a, b) => of(b).length - of(a).length);
+  if (!who) return null;
+  const list = of(who), [w] = list.sort((a, b) => must(b) - must(a));
+  const question = list.length > 1 ? say("photosWithout", list.length, name(m, who))
+    : say("askWithout", title(m, w.id), w.missing.map((id) => name(m, id)).join(say("comma")));
+  const act = () => (list.length > 1 ? withoutDialog(who, list.map((x) => x.id)) : groupingDialog(w.id));
+  const needed = must(w) ? h("b", { class: "state" }, say("must")) : null;
+  return button([h("span", { class: "what" }, question), " ", needed], act,
+    { id: "ask", class: "ask", "data-key": "ask-" + w.id });
+}
+
+// folded are lines that are good to know: they take the room of one line until somebody opens them.
+let unfolded = false;
+
+function folded(lines) {
+  const [first, ...more] = lines.filter(Boolean);
+  if (!more.length && !(first?.tagName === "P" && first.textContent.length > 60)) return first;
+  const open = (e) => { unfolded = e.target.open; };
+  return h("details", { class: "folded", open: unfolded, on: { toggle: open } }, h("summary", { class: "notice" },
+    h("span", { class: "line1" }, first.textContent), " ",
+    h("span", { class: "number" }, more.length ? say("andMore", number(more.length)) : "…")),
+  first, more);
 }
 
 // Each on its own: Arabic numbers that only a sign parts would change places.
 const facts = (e) => [e.at ? clock(e.at) : "", length(e.length), e.frames ? say("frames", e.frames) : ""]
-  .filter(Boolean).map((f) => h("span", { class: "gap" }, bdi(f)));
+  .filter(Boolean).map((f) => h("span", { class: "gap fact" }, bdi(f)));
 
 // ended is shown when nothing can be taken: all is, or what is left waits for somebody, who is one touch
 // away.
@@ -88,16 +108,20 @@ const moved = (m) => m.state.blocks[app.block]?.place;
 const seen = (m, b) =>
   [b.block, b.entries[0], b.entries[1], m.left.count, m.left.waiting, m.state.people, m.state.joined, m.changed,
     moved(m), m.left.blocks.map((x) => [x.block, b.entries.length ? x.entries.length > 0 : x.entries[0]]),
-    document.documentElement.lang];
+    app.whole.newer, document.documentElement.lang];
 
-const heading = (m, e, more) => [
+const heading = (m, e, more, ...lines) => [
   choice(m),
   h("p", { class: "where" },
     h("b", { class: e.current ? "taking" : "next" }, say(e.current ? "taking" : "next")), " ",
-    h("span", { class: "gap" }, count(m), more), paperNumber(m, e.id)),
+    h("span", { class: "gap" }, count(m), more), paperNumber(m, e.id), " ", isReader() ? null : facts(e)),
   h("h1", { id: "title", class: "title" }, bdi(title(m, e.id))),
-  moved(m) ? h("p", { class: "notice" }, say("nowIn", moved(m))) : null,
-  m.changed.length ? h("p", { class: "changed", role: "status" }, m.changed.flatMap((l) => [bdi(l), " "])) : null,
+  folded([
+    ...lines,
+    moved(m) ? h("p", { class: "notice" }, say("nowIn", moved(m))) : null,
+    m.changed.length
+      ? h("p", { class: "notice changed", role: "status" }, m.changed.flatMap((l) => [bdi(l), " "])) : null,
+  ]),
 ];
 
 // walking are those who are called, or, when there is nobody, those who are in the photo.
@@ -129,12 +153,13 @@ export function nowView(m) {
     if (!e) return ended(m);
     const without = m.state.groupings[e.id]?.without || [];
     return [
-      heading(m, e, e.later ? say("facts") + say("putOff") : ""),
-      h("p", { class: "facts" }, facts(e)),
-      asks(m),
-      e.wait ? h("p", { class: "notice" }, say("waitFirst", length(e.wait))) : null,
-      e.missing.length ? h("p", { class: "alarm" }, say("missingNow"), " ", names(m, e.missing)) : null,
-      without.length ? h("p", { class: "notice" }, say("without"), " ", names(m, without)) : null,
+      heading(m, e, e.later ? say("facts") + say("putOff") : "",
+        e.missing.length ? h("p", { class: "alarm" }, say("missingNow"), " ", names(m, e.missing)) : null,
+        asks(m),
+        marks() && app.whole.newer
+          ? button(say("newer"), newerAsk, { id: "newer", class: "ask", "data-key": "newer" }) : null,
+        e.wait ? h("p", { class: "notice" }, say("waitFirst", length(e.wait))) : null,
+        without.length ? h("p", { class: "notice" }, say("without"), " ", names(m, without)) : null),
       walking(m, e, say("walkIn"), "in", 14),
       others(m, e),
       line(m, "near", say("near"), e.near || []),
@@ -185,6 +210,9 @@ const set = (b, text, act, label) => {
   b.act = act;
 };
 
+// What was taken back a moment ago, in words. Below it stands what the next press would take back.
+let takenBack = null;
+
 // A thumb that bounces must not take the next one too: nobody takes two within a second.
 const rest = 800;
 
@@ -199,12 +227,20 @@ function take(at) {
 export function nowActs(m) {
   if (!acts) makeActs();
   const e = blockOf(m).entries[0], last = m.state.mine[app.link], at = { grouping: e?.id, block: app.block };
-  acts.last.hidden = !last;
   acts.row.hidden = acts.taken.hidden = !e;
+  const fresh = takenBack && m.now - takenBack.at < 60_000 && !(last?.at > takenBack.at);
+  const undone = fresh ? say("undone", takenBack.what) : "";
+  const line = last ? told(m, last) + say("facts") + clock(last.at) : "";
+  if (acts.told.textContent !== undone + line) {
+    acts.told.replaceChildren(undone ? h("b", {}, undone) : "", line);
+  }
+  acts.undo.hidden = !last;
+  acts.last.hidden = !last && !undone;
   if (last) {
-    const line = told(m, last) + say("facts") + clock(last.at);
-    if (acts.told.textContent !== line) acts.told.textContent = line;
-    const undo = () => mark(...last.press.map((undoes) => ({ kind: "undone", undoes })));
+    const undo = () => {
+      takenBack = { what: told(m, last), at: now() };
+      mark(...last.press.map((undoes) => ({ kind: "undone", undoes })));
+    };
     set(acts.undo, say("undo"), undo, say("undoThis", told(m, last)));
   }
   if (!e) return;

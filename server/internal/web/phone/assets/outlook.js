@@ -86,7 +86,8 @@ function patched(model, orders, owed) {
     const block = home(id);
     lists.set(block, [...(lists.get(block) || []), id]);
   }
-  const rank = (id) => (status(id) === "current" ? 0 : status(id) === "later" ? 2 : 1);
+  const back = (id) => status(id) === "open" && owed.some((o) => o.id === id && o.later); // it is not put off any more
+  const rank = (id) => (status(id) === "current" ? 0 : status(id) === "later" ? 3 : back(id) ? 1 : 2);
   const out = [];
   for (const [block, ids] of lists) {
     ids.sort((a, b) => rank(a) - rank(b)); // a stable sort: the order is kept otherwise

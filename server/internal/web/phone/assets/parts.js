@@ -73,14 +73,17 @@ export function told(m, x) {
 }
 
 // called is one name as it is called: the name itself, how it is said, and what to be ready for.
-export function called(m, id) {
+export const called = (m, id) => h("li", {}, calledParts(m, id));
+
+export function calledParts(m, id) {
   const p = m.people.find((x) => x.id === id) || { id, name: id };
   const needs = (p.needs || []).map((n) => h("b", { class: "need" }, say(n)));
   const more = [p.relation && bdi(p.relation), ...needs].filter(Boolean);
-  return h("li", {},
+  return [
     h("span", { class: "name" }, bdi(p.name)),
     p.say ? h("span", { class: "say" }, say("say", p.say)) : null,
-    more.length ? h("span", { class: "more" }, more.flatMap((x, i) => [i ? say("comma") : "", x])) : null);
+    more.length ? h("span", { class: "more" }, more.flatMap((x, i) => [i ? say("comma") : "", x])) : null,
+  ];
 }
 
 // standstill says why nothing can be taken here: it is elsewhere, what is left waits, the plan has no place for it, or

@@ -1,6 +1,6 @@
 // The page of one person: where they are, which photographs they are in, and whoever joins on the day.
 
-import { app, marks, model, now } from "./state.js";
+import { app, marks, model, now, tells } from "./state.js";
 import { mark } from "./contact.js";
 import { say, clock, minuteOfDay } from "./words.js";
 import { h, button, plain } from "./dom.js";
@@ -29,12 +29,16 @@ export function personDialog(id) {
   const more = h("div", { class: "stack" }, button(say("inMorePhotos"), () => joinDialog(id), { id: "join" }));
   if (p.absent) return ask(p.name, h("p", { class: "alarm" }, say("notComing")), p.invited ? here : null, more);
   const known = [h("p", { class: "facts" }, tied(p)), w ? h("p", { class: "alarm" }, where(w)) : null];
-  if (!marks()) return ask(p.name, known, photographsOf(m, id));
+  const leaves = button(say("leavesIn", 10), then({ ...comes(Math.floor(now() / 60_000) + 10), kind: "leaving" }));
+  if (!marks()) {
+    const says = tells() ? h("div", { class: "stack" }, w ? here : null, leaves) : null;
+    return ask(p.name, known, says, photographsOf(m, id));
+  }
   ask(p.name, known,
     h("div", { class: "stack" },
       w ? here : null,
       w?.presence !== "missing" && button(say("notFound"), then({ kind: "absent", person: id })),
-      button(say("leavesIn", 10), then({ ...comes(Math.floor(now() / 60_000) + 10), kind: "leaving" })),
+      leaves,
       w?.presence !== "left" && button(say("left"), then({ kind: "gone", person: id }))),
     h("details", {}, h("summary", {}, say("comesLater")),
       h("div", { class: "row" }, soon(10), soon(20), soon(30)), form),

@@ -13,25 +13,32 @@ export class Refusal extends Error {
   }
 }
 
-async function post(path, query, body, secret) {
+async function post(path, query, body, secret, patience = 20_000) {
   const headers = { "Content-Type": "application/json" };
   if (secret) headers.Authorization = "Bearer " + secret;
   const r = await fetch("./" + path + "?" + new URLSearchParams(query), {
     method: "POST", headers, body: JSON.stringify(body),
-    credentials: "same-origin", cache: "no-store", redirect: "error", signal: AbortSignal.timeout?.(20_000),
+    credentials: "same-origin", cache: "no-store", redirect: "error", signal: AbortSignal.timeout?.(patience),
   });
   const out = await r.json().catch(() => ({}));
   if (!r.ok) throw new Refusal(r.status, out);
   return out;
 }
 
-export const open = (link, secret) => post("open", { link }, {}, secret);
+// What hangs is tried again: a signal that is back is found by a new attempt, and not by the old one.
+export const open = (link, secret) => post("open", { link }, {}, secret, 8000);
 export const begin = (link, how) => post("begin", { link }, how);
 export const here = (link) => post("here", { link }, {}); // the lead's phone is in touch
 export const leave = (link) => post("leave", { link }, {});
 export const sendMarks = (link, run, marks) => post("marks", { link, run }, { device: Date.now(), marks });
 
-const quiet = 26_000; // three pulses of the server
+const quiet = 20_000; // two pulses of the server, and a little
+
+// There is hope when the device is back on a network, when somebody looks, and when somebody marks something.
+const hopes = [[globalThis, "online"], [document, "visibilitychange"], [globalThis, "hope"]];
+export const hope = () => dispatchEvent(new Event("hope"));
+const onHope = (f) => { for (const [of, name] of hopes) of.addEventListener(name, f); };
+const offHope = (f) => { for (const [of, name] of hopes) of.removeEventListener(name, f); };
 
 // listen streams a run until it ends, and says why by on.over(code): "lost" when the way was.
 export function listen(link, run, after, language, on) {
@@ -43,7 +50,7 @@ export function listen(link, run, after, language, on) {
     if (ended) return;
     ended = true;
     clearTimeout(timer);
-    document.removeEventListener("visibilitychange", woken);
+    offHope(woken);
     source.close();
     on.over(code);
   };
@@ -53,7 +60,7 @@ export function listen(link, run, after, language, on) {
     timer = setTimeout(() => end("lost"), quiet);
   };
   alive();
-  document.addEventListener("visibilitychange", woken);
+  onHope(woken);
   source.addEventListener("update", (e) => { alive(); on.update(JSON.parse(e.data)); });
   source.addEventListener("pulse", (e) => { alive(); on.pulse(JSON.parse(e.data)); });
   source.addEventListener("over", (e) => end(JSON.parse(e.data).code));
@@ -61,19 +68,22 @@ export function listen(link, run, after, language, on) {
   return () => end("left");
 }
 
-// Pause waits longer after each failure, up to half a minute, and no longer when there is hope: the
-// device is back on a network, or somebody looks.
+// Pause waits longer after each failure, up to half a minute and no more than some seconds while somebody looks; where
+// there is hope it waits no longer.
 export class Pause {
   #failures = 0;
   #wake = null;
   constructor() {
-    const hope = () => { this.#failures = Math.min(this.#failures, 1); this.#wake?.(); };
-    addEventListener("online", hope);
-    document.addEventListener("visibilitychange", () => { if (!document.hidden) hope(); });
+    onHope((e) => {
+      if (e.type === "visibilitychange" && document.hidden) return;
+      this.#failures = Math.min(this.#failures, 1);
+      this.#wake?.();
+    });
   }
   reset() { this.#failures = 0; }
   async next(least = 0) {
-    const ms = Math.max(least * 1000, Math.min(30_000, 500 * 2 ** this.#failures++) * (0.75 + Math.random() / 2));
+    const most = document.hidden ? 30_000 : 4000;
+    const ms = Math.max(least * 1000, Math.min(most, 500 * 2 ** this.#failures++) * (0.75 + Math.random() / 2));
     await Promise.race([wait(ms), new Promise((r) => { this.#wake = r; })]);
     this.#wake = null;
   }

@@ -21,6 +21,10 @@ export const app = {
   first: null, // who comes first in the view of people
   block: null,
   passed: new Set(), // photos that a caller without signal has gone past
+  waitsFor: new Set(), // whom to wait for all the same, though they have left
+  as: "", // what a reader's link is for: "finder", or calling names
+  found: {}, // when a finder ticked somebody
+  side: "", // whom a finder looks for
 };
 
 export const now = () => Date.now() + app.offset;
@@ -29,6 +33,10 @@ export const now = () => Date.now() + app.offset;
 export const marks = () => app.whole?.role === "lead";
 
 export const isReader = () => app.whole?.role === "reader";
+export const isFinder = () => isReader() && app.as === "finder";
+
+// tells says that the holder of this phone may say who is here and who leaves.
+export const tells = () => marks() || isReader();
 
 // model puts together what the views show.
 export function model() {
@@ -85,10 +93,10 @@ export const refused = () => [...app.pending.values()].filter((p) => p.refused &
 
 const tabsOf = {
   lead: ["now", "list", "overview", "people", "more"], owner: ["overview", "list", "people", "more"],
-  reader: ["now", "list", "more"],
+  reader: ["now", "list", "more"], finder: ["now", "people", "more"],
 };
 
-export const tabs = (m) => (m ? tabsOf[app.whole.role] : []);
+export const tabs = (m) => (m ? tabsOf[isFinder() ? "finder" : app.whole.role] : []);
 
 // firstBlock is the block that is being taken, or the one that comes first.
 function firstBlock(m) {
@@ -126,8 +134,23 @@ export function showBlock(block) {
   if (block !== null) keepSetting("block", block).catch(() => {});
 }
 
+// waitFor asks no more about what somebody who has left is missing in.
+export function waitFor(id) { app.waitsFor.add(id); }
+
 // stepOn goes past a photo that was taken while there was no signal.
 export function stepOn(id) { app.passed.add(id); }
+
+export function useAs(as, found = {}, side = "") { Object.assign(app, { as, found, side }); }
+
+export function find(id, at) {
+  app.found = { ...app.found, [id]: at };
+  keepSetting("found", app.found).catch(() => {});
+}
+
+export function standOn(side) {
+  app.side = side;
+  keepSetting("side", side).catch(() => {});
+}
 
 export function search(text) { app.find = text; }
 
@@ -162,6 +185,9 @@ export function heard(at, away = app.away) {
   app.passed.clear();
   if (app.view) app.view.offset = app.offset;
 }
+
+// newer notes whether the list was changed after the run began.
+export function newer(is) { app.whole.newer = Boolean(is); }
 
 export function lostContact() { app.contact.live = false; }
 

@@ -1,11 +1,12 @@
 // What is seen: the head with clock, forecast and what is not sent, the tabs, and one view at a time.
 
-import { app, isReader, marks, paint, refused, showTab, tabs, unsent } from "./state.js";
+import { app, isFinder, isReader, marks, paint, refused, showTab, tabs, unsent } from "./state.js";
 import { say, clock } from "./words.js";
 import { h, button, put, find, stale } from "./dom.js";
 import { lateDialog } from "./dialogs.js";
 import { bdi, blockOf, ending, forecast, name, standstill, title } from "./parts.js";
 import { dropActs, nowView, nowActs, readerNow } from "./now.js";
+import { finderNow } from "./finder.js";
 import { listView, overview, peopleView, moreView } from "./lists.js";
 import { paper } from "./paper.js";
 import { stayAwake } from "./awake.js";
@@ -31,7 +32,7 @@ export function show(m) {
   const acts = find("acts");
   switch (tab) {
     case "now":
-      if (isReader()) readerNow(m); else nowView(m);
+      if (isFinder()) finderNow(m); else if (isReader()) readerNow(m); else nowView(m);
       break;
     case "list": listView(m); break;
     case "overview": overview(m); break;
@@ -65,15 +66,14 @@ function contact(m) {
   const lost = m && !app.contact.live && performance.now() - opened >= grace;
   const at = app.contact.since ? clock(app.contact.since + app.offset) : "";
   const away = m && !lost && app.away && m.left.blocks.some((b) => b.entries.length) ? clock(app.away) : "";
-  const line = find("contact");
+  const line = find("contact"), n = unsent().length, no = refused().length;
   const stands = Boolean(m) && (lost || away || trouble() !== ""); // in the way
   line.hidden = !stands;
-  put(line, [stands, at, away, app.trouble, app.unkept, document.documentElement.lang], () => stands && [
+  put(line, [stands, at, away, n > 0, app.trouble, app.unkept, document.documentElement.lang], () => stands && [
     trouble() || (away ? say("leadAway", away) : at ? say("lost", at) : say("neverSeen")),
     away ? "" : isReader() ? (lost ? " " + say("behind") : "")
-      : app.unkept ? " " + say("notKept") : h("span", { class: "roomy" }, " " + say("kept")),
+      : app.unkept ? " " + say("notKept") : n ? "" : h("span", { class: "roomy" }, " " + say("kept")),
   ].map((t) => (typeof t === "string" ? document.createTextNode(t) : t)));
-  const n = unsent().length, no = refused().length;
   const queue = find("unsent");
   queue.hidden = !n && !no && !(app.unkept && !lost);
   put(queue, [n, no, app.unkept, document.documentElement.lang], () => [
