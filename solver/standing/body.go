@@ -171,7 +171,8 @@ const (
 
 // holdInfants gives every infant to somebody who isn't kept apart from it nor from an infant in the same arms, then to
 // whom it belongs to by arms, else by ties, then to the tallest where all are children, then to the first. Everybody
-// holds one before anybody holds two, and parents choose first. An infant with a chair of its own has a place like a
+// holds one before anybody holds two, and parents choose first; whoever is with another chooses once more, as those who
+// came later may have left arms that are free for this one only. An infant with a chair of its own has a place like a
 // child, and so has one that is with infants only.
 func (p *Problem) holdInfants() {
 	people := p.spec.People
@@ -187,10 +188,14 @@ func (p *Problem) holdInfants() {
 			holds = Elder
 		}
 	}
-	for _, parents := range []bool{true, false} {
+	for round := range 3 {
 		for q, who := range people {
-			if who.Age != Infant || who.Seat || who.Wheelchair || p.holder[q] >= 0 {
+			was := p.holder[q]
+			if who.Age != Infant || who.Seat || who.Wheelchair || was >= 0 && (round < 2 || arms[was] == 1) {
 				continue
+			}
+			if was >= 0 {
+				arms[was]--
 			}
 			best, bestRank := -1, [3]int{}
 			for h, holder := range people {
@@ -206,7 +211,7 @@ func (p *Problem) holdInfants() {
 					best, bestRank = h, rank
 				}
 			}
-			if best >= 0 && (!parents || bestRank[0] == 0 && bestRank[1] <= armsElder) {
+			if best >= 0 && (round > 0 || bestRank[0] == 0 && bestRank[1] <= armsElder) {
 				p.holder[q] = best
 				arms[best]++
 			}

@@ -13,6 +13,7 @@ func FuzzLimits(f *testing.F) {
 	f.Add(uint64(2), uint8(7), uint8(3), uint16(100))
 	f.Add(uint64(3), uint8(60), uint8(6), uint16(900))
 	f.Add(uint64(4), uint8(199), uint8(13), uint16(50))
+	f.Add(uint64(100), uint8(187), uint8('j'), uint16(47)) // an infant in arms that another one needs
 	f.Fuzz(func(t *testing.T, seed uint64, size, kind uint8, work uint16) {
 		r := rand.New(rand.NewPCG(seed, 19))
 		n := 1 + int(size)%60

@@ -183,6 +183,7 @@ func TestWhoHoldsAnInfant(t *testing.T) {
 		"near kin before a circle":    {Spec{People: []Person{grown, grown, baby}, Ties: []Tie{{Circle, []int{0, 2}}}, Arms: []Arms{{2, 1, 20}}}, []int{1}},
 		"twins: one a parent":         {Spec{People: []Person{grown, grown, baby, baby}, Arms: []Arms{{2, 0, 0}, {2, 1, 0}, {3, 0, 0}, {3, 1, 0}}}, []int{0, 1}},
 		"one infant for one grown-up": {Spec{People: []Person{grown, grown, baby, baby}, Arms: []Arms{{2, 0, 0}, {3, 0, 0}}}, []int{0, 1}},
+		"the first makes way":         {Spec{People: []Person{grown, grown, baby, baby}, Apart: [][2]int{{1, 3}}}, []int{1, 0}},
 	} {
 		plan := arrange(t, c.spec, Options{})
 		for k, h := range c.want {

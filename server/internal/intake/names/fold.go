@@ -28,7 +28,7 @@ func Plain(s string) string {
 	s = kin.Fold(s)
 	ascii := kin.IsASCII(s)
 	if !ascii {
-		s = norm.NFD.String(letters.Replace(s))
+		s = norm.NFD.String(letters.Replace(strings.ToValidUTF8(s, " ")))
 	}
 	var b strings.Builder
 	b.Grow(len(s))
@@ -43,7 +43,7 @@ func Plain(s string) string {
 		case unicode.IsLetter(r), unicode.IsDigit(r), unicode.Is(unicode.Mc, r):
 			b.WriteRune(r)
 		case r == '\'' || r == '’' || r == 'ʼ' || r == '‘' || r == '`' || r == '´' || r == '.' || unicode.Is(unicode.Cf, r):
-			// O'Brien is OBrien, and D. is D.
+			continue // O'Brien is OBrien, and D. is D.
 		default:
 			b.WriteByte(' ')
 		}

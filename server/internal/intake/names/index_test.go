@@ -66,6 +66,8 @@ func FuzzFind(f *testing.F) {
 	f.Add("Rosa Lindqvist", "rosa")
 	f.Add("陈美玲", "美玲")
 	f.Add("a b c d e f g h i", "i h g f e d c b")
+	f.Add("i'\u07a9", "") // a sign of another script behind an apostrophe, which goes
+	f.Add("\xf3Ӑ", "")    // behind what is no text a letter would not come apart
 	f.Fuzz(func(t *testing.T, name, words string) {
 		var x Index
 		x.Add(0, name)
