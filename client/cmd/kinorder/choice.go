@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+	"google.golang.org/protobuf/reflect/protoreflect"
 )
 
 // choice is a flag that takes one of a few words.
@@ -13,6 +14,21 @@ type choice[V any] struct {
 	words  []string
 	values []V // for each word
 	word   string
+}
+
+// byName makes a choice of values of the contract, by their names there.
+func byName[V interface {
+	~int32
+	protoreflect.Enum
+}](words ...string) choice[V] {
+	c := choice[V]{words: words}
+	names := V(0).Descriptor().Values()
+	prefix := strings.TrimSuffix(string(names.ByNumber(0).Name()), "UNSPECIFIED")
+	for _, word := range words {
+		name := prefix + strings.ToUpper(strings.ReplaceAll(word, "-", "_"))
+		c.values = append(c.values, V(names.ByName(protoreflect.Name(name)).Number()))
+	}
+	return c
 }
 
 // value returns what the word stands for, and the zero value when none was given.

@@ -34,15 +34,7 @@ type drawFlags struct {
 
 func newDrawFlags() drawFlags {
 	return drawFlags{
-		kind: choice[kinorderv1.RenderKind]{
-			words: []string{"call", "reader", "finder", "cards", "times", "chart", "standing", "pocket", "planner"},
-			values: []kinorderv1.RenderKind{
-				kinorderv1.RenderKind_RENDER_KIND_CALL, kinorderv1.RenderKind_RENDER_KIND_READER, kinorderv1.RenderKind_RENDER_KIND_FINDER,
-				kinorderv1.RenderKind_RENDER_KIND_CARDS, kinorderv1.RenderKind_RENDER_KIND_TIMES, kinorderv1.RenderKind_RENDER_KIND_CHART,
-				kinorderv1.RenderKind_RENDER_KIND_STANDING,
-				kinorderv1.RenderKind_RENDER_KIND_POCKET, kinorderv1.RenderKind_RENDER_KIND_PLANNER,
-			},
-		},
+		kind: byName[kinorderv1.RenderKind]("call", "reader", "finder", "cards", "times", "chart", "standing", "pocket", "planner"),
 		form: choice[form]{
 			words: []string{"text", "json", "html", "pdf", "csv", "ics"},
 			values: []form{
@@ -51,14 +43,8 @@ func newDrawFlags() drawFlags {
 				{format: kinorderv1.RenderFormat_RENDER_FORMAT_CSV}, {format: kinorderv1.RenderFormat_RENDER_FORMAT_CALENDAR},
 			},
 		},
-		paper: choice[kinorderv1.RenderPaper]{
-			words:  []string{"a4", "letter"},
-			values: []kinorderv1.RenderPaper{kinorderv1.RenderPaper_RENDER_PAPER_A4, kinorderv1.RenderPaper_RENDER_PAPER_LETTER},
-		},
-		per: choice[kinorderv1.RenderPer]{
-			words:  []string{"person", "circle"},
-			values: []kinorderv1.RenderPer{kinorderv1.RenderPer_RENDER_PER_PERSON, kinorderv1.RenderPer_RENDER_PER_CIRCLE},
-		},
+		paper: byName[kinorderv1.RenderPaper]("a4", "letter"),
+		per:   byName[kinorderv1.RenderPer]("person", "circle"),
 	}
 }
 
@@ -115,22 +101,15 @@ func (o *drawFlags) writtenAs(output string) form {
 	if o.form.word != "" {
 		return o.form.value()
 	}
-	switch strings.ToLower(filepath.Ext(output)) {
-	case ".html", ".htm":
-		return form{format: kinorderv1.RenderFormat_RENDER_FORMAT_HTML}
-	case ".pdf":
-		return form{format: kinorderv1.RenderFormat_RENDER_FORMAT_HTML, pdf: true}
-	case ".json":
-		return form{format: kinorderv1.RenderFormat_RENDER_FORMAT_JSON}
-	case ".csv":
-		return form{format: kinorderv1.RenderFormat_RENDER_FORMAT_CSV}
-	case ".ics":
-		return form{format: kinorderv1.RenderFormat_RENDER_FORMAT_CALENDAR}
-	case ".txt":
-		return form{format: kinorderv1.RenderFormat_RENDER_FORMAT_TEXT}
-	default:
-		return form{}
+	ending := strings.TrimPrefix(strings.ToLower(filepath.Ext(output)), ".")
+	as := choice[form]{words: o.form.words, values: o.form.values, word: ending}
+	switch ending {
+	case "htm":
+		as.word = "html"
+	case "txt":
+		as.word = "text"
 	}
+	return as.value()
 }
 
 // draw renders a sheet. An interrupt has ended the search by now; only a second one ends the drawing

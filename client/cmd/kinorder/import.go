@@ -26,19 +26,8 @@ type importFlags struct {
 
 func newImportFlags() *importFlags {
 	return &importFlags{
-		table: choice[kinorderv1.Table]{
-			words: []string{"whole", "people", "groupings", "circles", "matrix"},
-			values: []kinorderv1.Table{
-				kinorderv1.Table_TABLE_WHOLE, kinorderv1.Table_TABLE_PEOPLE, kinorderv1.Table_TABLE_GROUPINGS, kinorderv1.Table_TABLE_CIRCLES, kinorderv1.Table_TABLE_MATRIX,
-			},
-		},
-		format: choice[kinorderv1.ExportFormat]{
-			words: []string{"yaml", "json", "csv", "xlsx"},
-			values: []kinorderv1.ExportFormat{
-				kinorderv1.ExportFormat_EXPORT_FORMAT_YAML, kinorderv1.ExportFormat_EXPORT_FORMAT_JSON,
-				kinorderv1.ExportFormat_EXPORT_FORMAT_CSV, kinorderv1.ExportFormat_EXPORT_FORMAT_XLSX,
-			},
-		},
+		table:  byName[kinorderv1.Table]("whole", "people", "groupings", "circles", "matrix"),
+		format: byName[kinorderv1.ExportFormat]("yaml", "json", "csv", "xlsx"),
 	}
 }
 
@@ -158,18 +147,11 @@ func (o *importFlags) tableWritten() kinorderv1.Table {
 
 // writtenAs is the form asked for, or that of the ending of the output file.
 func (o *importFlags) writtenAs() kinorderv1.ExportFormat {
-	if o.format.word != "" {
-		return o.format.value()
+	as := o.format
+	if as.word == "" && as.Set(strings.TrimPrefix(filepath.Ext(o.output), ".")) != nil {
+		return kinorderv1.ExportFormat_EXPORT_FORMAT_YAML
 	}
-	switch strings.ToLower(filepath.Ext(o.output)) {
-	case ".json":
-		return kinorderv1.ExportFormat_EXPORT_FORMAT_JSON
-	case ".csv":
-		return kinorderv1.ExportFormat_EXPORT_FORMAT_CSV
-	case ".xlsx":
-		return kinorderv1.ExportFormat_EXPORT_FORMAT_XLSX
-	}
-	return kinorderv1.ExportFormat_EXPORT_FORMAT_YAML
+	return as.value()
 }
 
 // untouched refuses an event file that is there already, unless it may be replaced.

@@ -26,12 +26,7 @@ type planFlags struct {
 func newPlanFlags() *planFlags {
 	return &planFlags{
 		drawing: newDrawFlags(), budget: searchTime(), available: duration{flag: "--available", example: "10m"},
-		emphasis: choice[kinorderv1.Emphasis]{
-			words: []string{"balanced", "fewest-steps", "early-release"},
-			values: []kinorderv1.Emphasis{
-				kinorderv1.Emphasis_EMPHASIS_BALANCED, kinorderv1.Emphasis_EMPHASIS_FEWEST_STEPS, kinorderv1.Emphasis_EMPHASIS_EARLY_RELEASE,
-			},
-		},
+		emphasis: byName[kinorderv1.Emphasis]("balanced", "fewest-steps", "early-release"),
 	}
 }
 

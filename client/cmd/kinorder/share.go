@@ -29,10 +29,10 @@ type shareFlags struct {
 }
 
 func (p *Program) shareCommand() *cobra.Command {
-	o := &shareFlags{expires: duration{span: 30 * 24 * time.Hour, flag: "--expires", example: "3d", zero: true}, role: choice[kinorderv1.Role]{
-		words:  []string{"owner", "lead", "reader", "family"},
-		values: []kinorderv1.Role{kinorderv1.Role_ROLE_OWNER, kinorderv1.Role_ROLE_LEAD, kinorderv1.Role_ROLE_READER, kinorderv1.Role_ROLE_FAMILY},
-	}}
+	o := &shareFlags{
+		expires: duration{span: 30 * 24 * time.Hour, flag: "--expires", example: "3d", zero: true},
+		role:    byName[kinorderv1.Role]("owner", "lead", "reader", "family"),
+	}
 	c := &cobra.Command{
 		Use:   "share EVENT",
 		Short: "Give somebody access to an event",
