@@ -1,7 +1,6 @@
 package intake
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -102,20 +101,6 @@ func (d *decoder) fields(fields []field) binding {
 	return binding{func(n *node, path string) { d.object(n, path, fields) }, fields}
 }
 
-// optional binds what may be left out: null leaves nil, and what is there is written even if it is 0.
-func optional[T any](bind func(*T) binding, into **T) binding {
-	b := binding{read: func(n *node, path string) {
-		if n.kind != null {
-			*into = new(T)
-			bind(*into).read(n, path)
-		}
-	}}
-	if *into != nil {
-		b.written = always(bind(*into)).written
-	}
-	return b
-}
-
 // always binds a number that is written even if it is 0.
 func always(b binding) binding {
 	switch v := b.written.(type) {
@@ -198,33 +183,6 @@ func show(s string) string { return strconv.Quote(clip(s)) }
 
 // clip shortens a word of the file.
 func clip(s string) string { return place.Shortened(s, 40) }
-
-// items binds a list; null is an empty one.
-func items[T any](d *decoder, into *[]T, bind func(into *T) binding) binding {
-	var held []any
-	for i := range *into {
-		held = append(held, bind(&(*into)[i]).written)
-	}
-	return binding{func(n *node, path string) {
-		switch {
-		case n.kind == null:
-		case n.kind != list:
-			d.wrong(n, path, wording.Say("file.listEachEntryWithBeforeIt"))
-		case len(n.items) > maxItems:
-			d.fault(d.src.of(n), event.CodeTooMany, path, "file.listHasEntriesFarMoreThan", lastOf(path), len(n.items))
-		default:
-			*into = make([]T, len(n.items))
-			for i, item := range n.items {
-				at := fmt.Sprintf("%s[%d]", path, i)
-				if item.kind == null {
-					d.fault(d.src.of(item), CodeWrongType, at, "file.isEmpty", lastOf(at))
-					continue
-				}
-				bind(&(*into)[i]).read(item, at)
-			}
-		}
-	}, held}
-}
 
 // note reads a text of several lines and never repeats it.
 func (d *decoder) note(into *string) binding {

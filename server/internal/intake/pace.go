@@ -3,6 +3,7 @@ package intake
 import (
 	"bytes"
 	"fmt"
+	"reflect"
 	"strings"
 
 	"kinorder.example/server/internal/check"
@@ -54,35 +55,7 @@ func ReadPace(content []byte) (event.StudioPace, []Problem, error) {
 }
 
 func (d *decoder) studioPace(s *event.StudioPace) binding {
-	return d.fields([]field{
-		{"pace", d.pace(&s.Pace)},
-		{"photographs", always(d.number(&s.Photographs))},
-		{"events", always(d.number(&s.Events))},
-		{"setAside", always(d.number(&s.SetAside))},
-		{"leastPhotographs", always(d.number(&s.LeastPhotographs))},
-		{"parameters", items(d, &s.Parameters, d.paceParameter)},
-		{"before", optional(d.paceError, &s.Before)},
-		{"after", optional(d.paceError, &s.After)},
-		{"heldOut", always(d.number(&s.HeldOut))},
-		{"text", d.text(&s.Text)},
-	})
-}
-
-func (d *decoder) paceParameter(p *event.PaceParameter) binding {
-	return d.fields([]field{
-		{"name", d.text(&p.Name)},
-		{"value", always(d.decimal(&p.Value))},
-		{"deviation", always(d.decimal(&p.Deviation))},
-		{"usual", always(d.decimal(&p.Usual))},
-		{"learned", d.flag(&p.Learned)},
-	})
-}
-
-func (d *decoder) paceError(x *event.PaceError) binding {
-	return d.fields([]field{
-		{"photographSeconds", always(d.decimal(&x.PhotographSeconds))},
-		{"eventSeconds", always(d.decimal(&x.EventSeconds))},
-	})
+	return d.bind(reflect.ValueOf(s).Elem(), "")
 }
 
 // checkFigures finds figures that no fit gives. They are for reading and change no plan, but a file with
