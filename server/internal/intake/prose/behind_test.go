@@ -49,7 +49,7 @@ func TestFormsOfEnglishLists(t *testing.T) {
 		want  []string
 		lines []string
 	}{
-		{[]string{"Ida, Karl", "Vera", "Max, Nell, Otto", "Nell, Otto, Pia"}, []string{"Nell + Otto", "", "NELL                OTTO", "Ida, Karl           Vera", "N+O + Max           N+O + Pia", "the girls           the lads", "choir               golf lot"}},
+		{[]string{"Ida, Karl, Nell", "Otto, Vera", "Max, Nell, Otto", "Nell, Otto, Pia"}, []string{"Nell + Otto", "", "NELL                OTTO", "Ida, Karl           Vera", "N+O + Max           N+O + Pia", "the girls           the lads", "choir               golf lot"}},
 		{[]string{"Max, Nell, Otto", "Ida, Max, Nell, Otto", "Nell, Pia", "Nell, Otto, Pia"}, []string{"Nell & Otto", "", "A  Nell + Otto with Max", "B  A + Ida", "C  Nell + Pia", "D  C + Otto"}},
 		{[]string{"Ida, Nell", "Max, Otto", "Nell, Otto, Pia"}, []string{"Wedding of Nell and Otto", "", "BRIDE", "- with her mum (Ida)", "", "GROOM", "- with his dad (Max)", "", "BOTH", "- with Pia"}},
 		{[]string{"Nell, Otto, Vera", "Karl, Nell, Otto", "Karl, Nell, Otto, Vera"}, []string{"Nell & Otto", "", "- Nell, Otto and his mum", "- Nell, Otto and his dad", "- Nell, Otto and his parents", "", "Vera + Karl = Otto's parents"}},

@@ -22,6 +22,7 @@ func (c *Cells) ReadRows(rows []photographs.Row, base event.Event, today time.Ti
 	r := newReader(c.r.Effort, base)
 	r.Today = today
 	words := 0
+	var titles []string
 	for _, row := range rows {
 		l := lines.Line{Number: row.Line, Text: halves(row.Title), Heads: 1}
 		switch {
@@ -40,12 +41,13 @@ func (c *Cells) ReadRows(rows []photographs.Row, base event.Event, today time.Ti
 			return r.result()
 		}
 		l.Raw = l.Text
+		titles = append(titles, row.Title)
 		r.Lines = append(r.Lines, l)
 	}
 	r.clean()
 	r.TakeApart()
 	r.Langs, r.Main = c.r.Langs, c.r.Main // few cells tell less than all
-	couple.FindInRows(r.Speech())
+	couple.FindInRows(r.Speech(), titles)
 	for range 2 { // names that are learned last are known to all rows the second time
 		r.ParseLines()
 		r.RowSections(rows)

@@ -45,7 +45,7 @@ func (r *reader) groupings(g *Grid, h head) {
 			text := line(g.Rows[row][slices.IndexFunc(g.Rows[row], func(c string) bool { return c != "" })])
 			rows = append(rows, photographs.Row{Kind: photographs.HeadingRow, Line: g.Lines[row], Title: text})
 			continue
-		case x.Title == "" && x.Members == "" && get("eachOf") == "":
+		case slices.ContainsFunc(g.Rows[row], func(c string) bool { return says("cut", c) }), x.Title == "" && x.Members == "" && get("eachOf") == "":
 			r.reportRow(g, row, -1, event.Warning, place.CodeNotUsed, wording.Say("list.readsLikeARemarkAndNot"))
 			continue
 		}

@@ -24,6 +24,7 @@ type group struct {
 	row    int
 	keyed  bool
 	people []int
+	out    []int // of those who are in all
 }
 
 var (
@@ -153,9 +154,13 @@ func (r *reader) grouped(tables []*table) {
 			continue
 		}
 		for _, p := range r.byPerson[t.g] {
+			but := false
 			for _, c := range codes(t.h.get(t.g, p.row)("groups")) {
-				if says("all", c) {
+				rest, most := allBut(c)
+				if c = rest; most || says("all", c) {
 					all = append(all, p.index)
+				}
+				if but = but || most; !but && says("all", c) {
 					continue
 				}
 				x := r.groupOf(c)
@@ -163,7 +168,11 @@ func (r *reader) grouped(tables []*table) {
 					x = &group{code: names.Plain(c), title: c, g: t.g, row: p.row}
 					r.groups = append(r.groups, x)
 				}
-				x.people = append(x.people, p.index)
+				if but {
+					x.out = append(x.out, p.index)
+				} else {
+					x.people = append(x.people, p.index)
+				}
 			}
 		}
 	}
@@ -184,6 +193,17 @@ func (r *reader) grouped(tables []*table) {
 		}
 		r.photographOf(x, all, missing)
 	}
+}
+
+// allBut takes words off a number that put somebody into all groups but that one: "all but 7".
+func allBut(cell string) (string, bool) {
+	key := names.Plain(cell)
+	for word := range cellWords["all but"] {
+		if rest, ok := strings.CutPrefix(key, word+" "); ok {
+			return rest, true
+		}
+	}
+	return cell, false
 }
 
 // groupOf finds a group by its number, or by its title.
@@ -209,7 +229,7 @@ func (r *reader) photographOf(x *group, all []int, couple bool) {
 		made.Title = "Group " + x.title
 		r.add(x.g.problem(x.row, -1, event.Warning, place.CodeTakenAs, wording.Say("file.groupHasNoTitle", wording.Curly(x.title), wording.Curly(made.Title))))
 	}
-	people := append(slices.Clone(all), x.people...)
+	people := slices.DeleteFunc(append(slices.Clone(all), x.people...), func(i int) bool { return slices.Contains(x.out, i) })
 	slices.Sort(people)
 	for _, i := range slices.Compact(people) {
 		made.Members = append(made.Members, r.ID(i))

@@ -94,6 +94,8 @@ func (g *Grid) headed(row int, kind Kind) (head, int) {
 			field = "relation" // "Guest, Who": who they are
 		}
 		switch {
+		case ok && field == "title" && strings.Contains(cell, "#"):
+			h.columns["number"] = x // "Photo #"
 		case ok && field == "more":
 			h.more = append(h.more, x)
 		case !ok || h.has(field):
@@ -364,36 +366,3 @@ func empty(row []string) bool {
 
 // brackets are words in brackets.
 var brackets = regexp.MustCompile(`\s*[(（\[][^()（）\[\]]*[)）\]]`)
-
-// split takes a table apart where another begins below blank rows, with a header of its own.
-func split(g Grid) []Grid {
-	from, headed := 0, false
-	var out []Grid
-	cut := func(to int) {
-		part := Grid{Name: g.Name, Rows: g.Rows[from:to], Lines: g.Lines[from:to]}
-		if slices.ContainsFunc(part.Rows, func(row []string) bool { return !empty(row) }) {
-			out = append(out, part)
-		}
-		from = to
-	}
-	for y := range g.Rows {
-		start := y
-		for start > from && start > y-3 && filled(g.Rows[start-1]) == 1 && !empty(g.Rows[start-1]) { // titles
-			start--
-		}
-		if headed && (start == from || !empty(g.Rows[start-1])) {
-			continue
-		}
-		for _, k := range []Kind{People, Groupings} {
-			if h, n := (&Grid{Rows: g.Rows[:y+1]}).headed(y, k); n > 2 && len(h.columns) > 1 && 2*len(h.columns) > len(h.unused) {
-				if headed {
-					cut(start)
-				}
-				headed = true
-				break
-			}
-		}
-	}
-	cut(len(g.Rows))
-	return out
-}

@@ -73,3 +73,36 @@ func BeginsPart(text string) bool {
 	_, ok := named([]string{strings.Trim(strings.TrimSpace(line), ",;\t\"")})
 	return ok
 }
+
+// split takes a table apart where another begins below blank rows, with a header of its own.
+func split(g Grid) []Grid {
+	from, headed := 0, false
+	var out []Grid
+	cut := func(to int) {
+		part := Grid{Name: g.Name, Rows: g.Rows[from:to], Lines: g.Lines[from:to]}
+		if slices.ContainsFunc(part.Rows, func(row []string) bool { return !empty(row) }) {
+			out = append(out, part)
+		}
+		from = to
+	}
+	for y := range g.Rows {
+		start := y
+		for start > from && start > y-3 && filled(g.Rows[start-1]) == 1 && !empty(g.Rows[start-1]) { // titles
+			start--
+		}
+		if headed && (start == from || !empty(g.Rows[start-1])) {
+			continue
+		}
+		for _, k := range []Kind{People, Groupings} {
+			if h, n := (&Grid{Rows: g.Rows[:y+1]}).headed(y, k); n > 2 && len(h.columns) > 1 && 2*len(h.columns) > len(h.unused) {
+				if headed {
+					cut(start)
+				}
+				headed = true
+				break
+			}
+		}
+	}
+	cut(len(g.Rows))
+	return out
+}

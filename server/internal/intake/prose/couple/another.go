@@ -3,6 +3,7 @@ package couple
 import (
 	"slices"
 
+	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
@@ -90,5 +91,28 @@ func (r finder) parentedCouple() bool {
 		return false
 	}
 	r.setCouple(found[0], found[1], 0)
+	return true
+}
+
+// surnames reports whether the list below a title has both names only as what others are called last: "Lind/Moe formals", over
+// "Ann Lind, Bo Moe".
+func (r finder) surnames(a, b string, line int) bool {
+	for _, name := range []string{a, b} {
+		key, last := names.Plain(name), 0
+		for _, ts := range r.Tokens[line+1:] {
+			for k, t := range ts {
+				if t.Key != key {
+					continue
+				}
+				if k == 0 || !ts[k-1].Capital || ts[k-1].Kind != 'w' || len(r.Lexical(ts[k-1])) > 0 && !r.Is(ts, k-1, "rank") {
+					return false
+				}
+				last++
+			}
+		}
+		if last == 0 {
+			return false
+		}
+	}
 	return true
 }

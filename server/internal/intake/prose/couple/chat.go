@@ -97,13 +97,17 @@ func (r finder) callShort() {
 	for i := range r.Lines {
 		h := r.HalfNamed(r.Lines[i].By)
 		ph := r.Heads(i)
-		if h == 0 || len(ph) < 3 || !ph[0].Has("self") || !joinsTwo(&ph[1]) {
+		if h == 0 || len(ph) < 3 || !ph[0].Has("self") {
 			continue
 		}
+		called := ph[1].Text // "me han"
+		if joinsTwo(&ph[1]) {
+			called = ph[2].Text
+		}
 		other := r.Couple[2-h]
-		short, name := names.Plain(ph[2].Text), names.Plain(r.Guests[other].Given)
+		short, name := names.Plain(called), names.Plain(r.Guests[other].Given)
 		if len(short) > 2 && short != name && (strings.HasSuffix(name, short) || strings.HasPrefix(name, short)) {
-			r.Call(other, ph[2].Text)
+			r.Call(other, called)
 		}
 	}
 }

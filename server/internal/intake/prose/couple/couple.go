@@ -25,11 +25,12 @@ func Find(r *speech.Reader) {
 }
 
 // FindInRows is Find for a table of photographs, of which the two may be a couple who are named in most rows.
-func FindInRows(r *speech.Reader) {
+func FindInRows(r *speech.Reader, titles []string) {
 	f := finder{r}
-	if f.findCouple(); r.Couple[0] < 0 {
+	if f.findCouple(); r.Couple[0] < 0 && !f.coupleOfTitles(titles) {
 		f.coupleOfRows()
 	}
+	f.matchSexes()
 }
 
 // findCouple tries the ways in which lists say it, the surest first.
@@ -64,15 +65,13 @@ func (r finder) keyedCouple() bool {
 	for i := range r.Lines {
 		ph := r.Heads(i)
 		if two, ok := r.halvesNamed(ph); ok && r.Lines[i].Mark == 0 {
-			r.Lines[i].Alias = slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Key == "=" })
+			r.Lines[i].Alias = slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Key == "=" || p.Key == "-" && p.Gap })
 			return r.setBoth(two, one)
 		}
 		for k := 0; k+1 < len(ph); k++ {
-			if ph[k].Has("couple") && ph[k+1].Open {
-				if a, b, ok := r.Pair(ph[k+1].Inside, 0); ok {
-					r.setCouple(a, b, 0)
-					return true
-				}
+			if a, b, ok := r.inBracket(ph, k); ok {
+				r.setCouple(a, b, 0)
+				return true
 			}
 			if w, ok := ph[k].Word("half"); ok && ph[k+1].Kind == 'w' && !words.Cased(ph[k].Text) && !words.Cased(ph[k+1].Text) && r.Lines[i].Mark == 0 && len(ph[k+1].Words) == 0 {
 				at := 0
@@ -120,6 +119,18 @@ func (r finder) keyedCouple() bool {
 	return r.setBoth(one, said)
 }
 
+// inBracket takes the two whom a bracket behind a word for the couple names: "Couple on their own (Ann, Bob)".
+func (r finder) inBracket(ph []speech.Phrase, k int) (a, b string, ok bool) {
+	open := k + 1
+	for open+1 < len(ph) && (ph[open].Has("alone") || ph[open].Has("fill")) {
+		open++
+	}
+	if !ph[k].Has("couple") || !ph[open].Open {
+		return "", "", false
+	}
+	return r.keyedPair(ph[open].Inside, 0)
+}
+
 // keyedPair takes the two behind "Couple:", whom a comma may divide: "Couple: Ada, Otto".
 func (r finder) keyedPair(ph []speech.Phrase, k int) (a, b string, ok bool) {
 	if a, b, ok = r.Pair(ph, k); ok {
@@ -138,7 +149,7 @@ func (r finder) halvesNamed(ph []speech.Phrase) (two [2]string, ok bool) {
 	for k := 0; k+1 < len(ph); k++ {
 		w, half := ph[k].Word("half")
 		behind := k + 1
-		if ph[behind].Key == "=" {
+		if ph[behind].Key == "=" || half && ph[behind].Key == "-" && ph[behind].Gap {
 			if behind++; !half { // "B = Ann   G = Bob"
 				w.Sex = map[string]byte{"b": 'w', "g": 'm'}[ph[k].Key]
 				half = w.Sex != 0
@@ -252,7 +263,7 @@ func (r finder) titlePair(ph []speech.Phrase, i int, first, about bool) bool {
 			r.setCouple(a, b, 0)
 			return true
 		}
-		if !ok || r.List(ph) || slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Has("couple") || p.Key == "/" && !first }) && !about {
+		if !ok || r.List(ph) || r.surnames(a, b, i) || slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Has("couple") || p.Key == "/" && !first }) && !about {
 			continue
 		}
 		if !first && !about && !r.firsts(a, b, i) {

@@ -181,8 +181,24 @@ func (r finder) kinCouple(line int, ph []speech.Phrase) bool {
 	return true
 }
 
-// kinNamed are the names of two whom words of kin stand for: in brackets, or the first two names together above the photographs.
+// kinNamed are the names of two whom words of kin stand for: behind "=", in brackets, or the first two names together above the
+// photographs.
 func (r finder) kinNamed(two []speech.Phrase) (string, string) {
+	equal := func(t speech.Phrase) string { // "Ma = Bets, Pa = Frik"
+		for i := range r.Lines {
+			ph := r.Heads(i)
+			for k := 0; k+2 < len(ph); k++ {
+				if ph[k].Key == t.Key && ph[k+1].Key == "=" {
+					name, _ := r.NameAt(ph, k+2)
+					return name
+				}
+			}
+		}
+		return ""
+	}
+	if a, b := equal(two[0]), equal(two[len(two)-1]); len(two) > 1 && a != "" && b != "" {
+		return a, b
+	}
 	for i := range r.Lines {
 		ph := r.Heads(i)
 		if r.Lines[i].Mark != 0 {

@@ -2,11 +2,14 @@ package couple
 
 import (
 	"slices"
+	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -52,6 +55,28 @@ func (r finder) coupleOfRows() {
 	r.setCouple(first[0], first[1], 0)
 	i := slices.IndexFunc(r.Lines, isRow)
 	r.Tell(r.Lines[i].Number, 1, event.Info, place.CodeTakenAs, "", wording.Say("list.takenForTheCouple", place.Quoted(first[0]), place.Quoted(first[1])))
+}
+
+// coupleOfTitles takes the two names that begin all rows whose titles begin with the couple: "Couple + parents", "Ann, Bob, Ida, Karl".
+func (r finder) coupleOfTitles(titles []string) bool {
+	var two []string
+	n := 0
+	for i, title := range titles {
+		first, _, _ := strings.Cut(title, " ")
+		if !isRow(r.Lines[i]) || strings.ContainsAny(first, "'’") || !slices.ContainsFunc(words.Find(names.Plain(first)), func(w words.Word) bool { return w.Class == "couple" }) {
+			continue
+		}
+		named := r.leadNames(r.Heads(i))
+		if len(named) < 2 || two != nil && !slices.Equal(two, named) {
+			return false
+		}
+		two = named
+		n++
+	}
+	if n > 1 {
+		r.setCouple(two[0], two[1], 0)
+	}
+	return n > 1
 }
 
 // isRow reports whether a line is a row of a table.

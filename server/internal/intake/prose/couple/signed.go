@@ -63,7 +63,7 @@ func joinsTwo(p *speech.Phrase) bool { return p.Key == "&" || p.Key == "+" || p.
 
 // signedCouple reads the names at the end of a letter.
 func (r finder) signedCouple() bool {
-	if r.byAnother() {
+	if r.byAnother() || r.presents() != "" {
 		return r.thePair()
 	}
 	if r.signedByOne() {

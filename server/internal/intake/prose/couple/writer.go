@@ -126,6 +126,11 @@ func (r finder) presents() string {
 			continue
 		}
 		for k := range flat {
+			if flat[k].Key == "from" && k+3 < len(flat) && flat[k+2].Has("kin") { // "photos from her brother Tom"
+				if name, _ := r.NameAt(flat, k+3); name != "" && (flat[k+1].Has("her") || flat[k+1].Has("his") || flat[k+1].Possessive) {
+					return name
+				}
+			}
 			signed := flat[k].Has("greet") && k+3 > len(flat)-1 // "Gruß Flo (Trauzeuge)"
 			iam, says := flat[k].Word("iam")
 			if !signed && !(says && iam.Lang == r.Main) && flat[k].Key != "here" || !signed && k > 6 {

@@ -156,7 +156,8 @@ func (r *Reader) DescribedBy(before []*speech.Term, next *speech.Term, c *Scope)
 	last := len(before) - 1
 	beside := (o.Pronoun == "her" || o.Pronoun == "his") && next.Word.Arg == "partner" && last > 0 && before[last].Sep == "&" && before[last-1].Kind == speech.Person && r.HalfNamed(before[last-1].Name) == 0 // "Ann and Bob, her husband"
 	young := o.Pronoun == "their" && (next.Word.Arg == "grandchild" || next.Word.Arg == "greatgrandchild" || next.Word.Arg == "godchild")                                                                      // "with Elsie, their first grandchild"
-	if o.Half == 0 && o.Name == "" && (o.Pronoun != "my" || r.WriterID() < 0) && !young && !beside {
+	parents := (o.Pronoun == "her" || o.Pronoun == "his") && next.Word.Arg == "parent" && next.Word.Plural                                                                                                     // "Ann & Bob (his parents)"
+	if o.Half == 0 && o.Name == "" && (o.Pronoun != "my" || r.WriterID() < 0) && !young && !beside && !parents {
 		return false
 	}
 	from := last

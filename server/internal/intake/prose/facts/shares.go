@@ -243,11 +243,14 @@ func (r *Reader) setBySet(targets []*speech.Term, sub []*speech.Term, c *Scope) 
 		return false
 	}
 	sets := twoSets(sub)
+	if len(sub) == 2 && sub[1].Sep == "/" && t.Word.Sex != 0 { // "both dads (Ben / Dan)"
+		sets = [][]*speech.Term{sub[:1], sub[1:]}
+	}
 	first := 0
 	for k, set := range sets {
 		for _, x := range set {
 			i := r.Who(x)
-			if i < 0 || x.Kind != speech.Person || x.Word.Class != "" || r.Guests[i].Half > 0 {
+			if i < 0 || x.Kind != speech.Person || x.Word.Class != "" || r.Guests[i].Half > 0 || x.Owner != nil {
 				return false
 			}
 			if x.Guests = []int{i}; r.Guests[i].SideOf > 0 {
@@ -368,7 +371,7 @@ func (r *Reader) share(targets []*speech.Term, free []*speech.Term, c *Scope) {
 				r.Relate(x.Guests[0], words.Word{Class: "kin", Arg: "family", Plural: true}, owners)
 			case x.Owner != nil && (x.Owner.Pronoun == "" || x.Owner.Pronoun == "my") && x.Word.Class == "":
 				of, _ := r.OwnedBy(x.Owner, c)
-				r.RelateAs(x, t, of)
+				r.RelateAs(x, t, r.asSibling(of, t))
 			default:
 				r.RelateAs(x, t, owners)
 			}

@@ -9,7 +9,7 @@ import (
 
 var (
 	hanForm      = regexp.MustCompile(`^[一二三四五六七八九十]{1,3}[、.．]\s*`)
-	bareForm     = regexp.MustCompile(`^(\d{1,3})\s+`)
+	bareForm     = regexp.MustCompile(`^((\d{1,3})[a-d]?)\s+`)
 	letteredForm = regexp.MustCompile(`^([A-Z])([1-9]\d?)(?:\s?[.):]|\s-)?\s+`)
 )
 
@@ -51,12 +51,18 @@ func countBare(lines []Line) {
 			l.cut(0)
 			m = bareForm.FindStringSubmatch(l.Text)
 		}
+		if l.Mark == '#' && l.Label == strconv.Itoa(next) { // "8." among bare ones
+			next++
+		}
 		if m == nil || l.Mark != 0 {
 			continue
 		}
-		if n, err := strconv.Atoi(m[1]); err == nil && n == next {
+		switch n, _ := strconv.Atoi(m[2]); {
+		case n == next && m[1] == m[2]:
 			run = append(run, i)
 			next++
+		case n == next-1 && m[1] != m[2] && len(run) > 0: // "8b"
+			run = append(run, i)
 		}
 	}
 	if len(run) < 3 {
@@ -66,6 +72,7 @@ func countBare(lines []Line) {
 		l, m := &lines[i], bareForm.FindStringSubmatch(lines[i].Text)
 		l.cut(len(m[0]))
 		l.Mark, l.Label, l.Bullet = '#', m[1], "#"
+		l.equal()
 	}
 }
 

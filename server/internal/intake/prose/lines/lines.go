@@ -47,7 +47,7 @@ type Line struct {
 }
 
 var (
-	boxForm    = regexp.MustCompile(`^(?:\[[ xX✓✔]?\]|☐|☑|☒|□|✓|✔|✅|❏|▢|_{2,}|_[^_\s]{1,4}_|_ )\s*`)
+	boxForm    = regexp.MustCompile(`^(?:\[[ xX✓✔]?\]|☐|☑|☒|□|✓|✔|✅|❏|▢|[◻◽◼◾⬜⬛]\x{fe0f}?|_{2,}|_[^_\s]{1,4}_|_ )\s*`)
 	bulletForm = regexp.MustCompile(`^(?:[-*•●○◯◆◇◦▪‣⁃∙·»>+–—▸►♥❤~→]|->|=>|o\s)\s*`)
 	boldForm   = regexp.MustCompile(`^\*[^\s*](?:[^*]*[^\s*])?\*`) // "*Her side*", as messages write it
 	numForm    = regexp.MustCompile(`^[#(]?(\p{Nd}{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-|-\s)\s*`)
@@ -58,6 +58,7 @@ var (
 	letterForm = regexp.MustCompile(`^([A-Za-z]|[IVX]{2,5}|[ivx]{2,5})[.)]\s+`)
 	timeStart  = regexp.MustCompile(`^(?i)(\d{1,2})[:.h](\d{2})\s*(am|pm|uhr|h)?\s*[-–:]?\s+`)
 	tableRule  = regexp.MustCompile(`^[\s|:+=-]+$`)
+	struckForm = regexp.MustCompile(`\B~~[^~]+~~(?: ?,)?`)
 	naForm     = regexp.MustCompile(`(?i)^(?:_?\s*n\s?/\s?a(?:_|\b)|_no_)`)
 )
 
@@ -248,6 +249,7 @@ func (l *Line) marks() {
 			}
 			l.cut(len(m[0]))
 			l.Mark, l.Label, l.Bullet = '#', words.Numeral(m[1]), "#"
+			l.equal()
 		case letterForm.MatchString(t):
 			m := letterForm.FindStringSubmatch(t)
 			l.cut(len(m[0]))
@@ -259,6 +261,13 @@ func (l *Line) marks() {
 			l.Ruler = true
 			return
 		}
+	}
+}
+
+// equal takes the sign off "5. = 4 + Ann".
+func (l *Line) equal() {
+	if strings.HasPrefix(l.Text, "=") {
+		l.cut(1)
 	}
 }
 
@@ -285,6 +294,7 @@ func (l *Line) unwrap() {
 	if strings.HasPrefix(l.Text, "~~") {
 		l.Struck = true
 	}
+	l.Text = struckForm.ReplaceAllStringFunc(l.Text, func(s string) string { return strings.Repeat(" ", len(s)) }) // "Ann, ~~Bob~~, Cleo"
 	bold := strings.HasPrefix(l.Text, "**") && strings.HasSuffix(strings.TrimRight(l.Text, ": "), "**") && l.Mark == 0
 	bold = bold || l.Mark == 0 && boldForm.FindString(l.Text) == strings.TrimRight(l.Text, ": ") && l.Text != ""
 	if bold {

@@ -232,7 +232,7 @@ func (r *Reader) lostWords(p *Photograph, s *statements.Statement) {
 			p.Set = people.Union(p.Set, ids)
 			continue
 		}
-		if s.Line.By != "" && len(p.said) > 0 && len(s.Head.Terms) > 0 && a.End <= s.Head.Terms[0].Start && a.Text == strings.ToLower(a.Text) && strings.Contains(a.Text, " ") && words.Cased(a.Text) || s.Clause && (len(p.Set) > 0 || p.All || len(strings.Fields(a.Text)) > 3) || s.Colon && len(s.Tail.Terms) > 0 || len(p.Set) > 0 && len(strings.Fields(a.Text)) > 5 {
+		if s.Line.By != "" && len(p.said) > 0 && len(s.Head.Terms) > 0 && a.End <= s.Head.Terms[0].Start && a.Text == strings.ToLower(a.Text) && strings.Contains(a.Text, " ") && words.Cased(a.Text) || p.All || s.Clause && (len(p.Set) > 0 || len(strings.Fields(a.Text)) > 3) || s.Colon && len(s.Tail.Terms) > 0 || len(p.Set) > 0 && len(strings.Fields(a.Text)) > 5 {
 			s.Head.Attrs = append(s.Head.Attrs, speech.Attribute{Class: "note", Text: a.Text, Start: a.Start, End: a.End})
 			continue
 		}

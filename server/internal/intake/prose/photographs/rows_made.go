@@ -172,6 +172,7 @@ func (r *Reader) noteOf(p *Photograph, row Row) {
 		said = append(said, t.Attrs...)
 		more = more || len(ids) == 0
 	}
+	r.leadNoted(p, s)
 	r.apartFrom(p, s)
 	if len(who) == 0 && !more {
 		who = r.oneOf(p.Set, false)
@@ -201,6 +202,17 @@ func (r *Reader) noteOf(p *Photograph, row Row) {
 	}
 	r.into(&p.Grouping, event.Grouping{PrivateNote: row.Note})
 	r.Tell(row.Line, row.NoteColumn, event.Info, place.CodeKeptAsNote, row.Note, wording.Say("list.keptAsNotes", place.Quoted(row.Note)))
+}
+
+// leadNoted puts whom a remark on a row says to be in it too: "w/ Tessa", "couple in", "with groom only".
+func (r *Reader) leadNoted(p *Photograph, s *statements.Statement) {
+	last := len(s.Phrases) - 1
+	if last < 1 || last > 3 || !s.Phrases[0].Has("with") && s.Phrases[last].Key != "in" || slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return !r.Leads(t) || t.Minus }) {
+		return
+	}
+	q := &Photograph{Statement: p.Statement}
+	r.evaluate(q, s.Head.Terms, &facts.Scope{Last: -1})
+	p.Set = people.Union(q.Set, p.Set)
 }
 
 // ranked takes how much a photograph is wanted, and whether first or last, where no cell of its own says that.

@@ -20,6 +20,9 @@ func (r *Reader) several(s *statements.Statement, terms []*speech.Term) [][]*spe
 		if terms[k].Sep == "/" && r.Leads(terms[k]) && r.Leads(terms[from]) && k+1 < len(terms) && (k-from > 1 || len(terms) > k+1 && terms[k].Kind == terms[from].Kind && !r.BothHalves(terms[from], terms[k])) {
 			out = append(out, terms[from:k])
 			from = k
+		} else if terms[k].Sep == "," && k-from > 1 && k+1 < len(terms) && terms[k+1].Sep != "," && again(terms[from], terms[k]) { // "me & Ann, me & Bob"
+			out = append(out, terms[from:k])
+			from = k
 		}
 	}
 	out = append(out, terms[from:])
@@ -32,6 +35,11 @@ func (r *Reader) several(s *statements.Statement, terms []*speech.Term) [][]*spe
 		}
 	}
 	return out
+}
+
+// again reports whether a term names whom another does.
+func again(a, b *speech.Term) bool {
+	return (a.Kind == speech.Person || a.Kind == speech.Half) && a.Kind == b.Kind && a.Name == b.Name && a.Word.Sex == b.Word.Sex && len(a.Names)+len(b.Names) == 0
 }
 
 // labelledParts divides what stands behind a colon by the labels in it, each with whom the line begins with: "7. Couple + Tom's

@@ -1,10 +1,10 @@
 package speech
 
 import (
-	"kinorder.example/server/internal/intake/names"
 	"slices"
 	"strings"
 
+	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -14,7 +14,7 @@ func (p *parser) bracket(t *Phrase) {
 	if p.headcount(t) || p.tellsOnly(t.Inside, target) {
 		return
 	}
-	in := (&parser{r: p.r, ph: t.Inside, in: true, ages: target != nil && target.Kind != Role && target.Kind != All && target.Word.Arg != "family" && !refers(t.Inside)}).parse()
+	in := p.inside(t, target)
 	if refers(t.Inside) && p.fromOthers(in.Terms) {
 		return
 	}
@@ -68,6 +68,17 @@ func (p *parser) bracket(t *Phrase) {
 	}
 	target.only = target.only || in.Solo
 	target.Names = append(target.Names, in.Terms...)
+}
+
+// inside parses what stands in brackets behind a term.
+func (p *parser) inside(t *Phrase, target *Term) Parsed {
+	parse := func(ph []Phrase) Parsed {
+		return (&parser{r: p.r, ph: ph, in: true, ages: target != nil && target.Kind != Role && target.Kind != All && target.Word.Arg != "family" && !refers(t.Inside)}).parse()
+	}
+	if in, ok := p.bySides(t.Inside, parse); ok {
+		return in
+	}
+	return parse(t.Inside)
 }
 
 // headcount takes a number in brackets for how many people the line has, in a list that says so of its lines.

@@ -31,7 +31,9 @@ func (r *Reader) TakeApart() {
 			r.labels[l.Label] = i
 		case '#':
 			n, _ := strconv.Atoi(l.Label)
-			r.Counted[n] = n > 0
+			if r.Counted[n] = n > 0; n == 0 && l.Label != "" { // "G01", "8b"
+				r.labels[strings.ToUpper(l.Label)] = i
+			}
 		}
 		for _, t := range r.Tokens[i] {
 			r.Seen[t.Key] = true
@@ -79,7 +81,7 @@ func (r *Reader) slips(ts []words.Token) {
 func (r *Reader) marksBetween(ts []words.Token) {
 	for k := 0; k+1 < len(ts); k++ {
 		behind := &ts[k+1]
-		if k+2 < len(ts) && (behind.Key == "," || behind.Key == "&" || behind.Key == "+" || behind.Key == "/") {
+		if k+2 < len(ts) && (behind.Key == "," || behind.Key == "&" || behind.Key == "+" || behind.Key == "/" || behind.Kind == 'n') {
 			r.parted[[2]string{ts[k].Key, ts[k+2].Key}] = true
 		}
 		if words.Capitals(ts[k].Text) && r.firstBehind[ts[k].Key] == "" && behind.Kind == 'w' && behind.Capital && len(words.Find(behind.Key)) == 0 {

@@ -95,7 +95,7 @@ func (p *parser) reference(t *Phrase) bool {
 		return x.Key == "+" || x.Key == "&" || x.Key == "," || x.Key == "-" || x.Has("and") || x.Has("to")
 	}
 	counted := behind.Has("years") || behind.Has("unitmin") || behind.Has("count") || behind.Has("kin") || behind.Has("role") || behind.Has("group")
-	goesOn := last.number() > 0 && joins(p.peek(-1))
+	goesOn := last != nil && last.Kind == Letter && joins(p.peek(-1))
 	switch {
 	case goesOn, joins(next) && after.Kind == 'n' && p.r.Counted[after.Num] && !counted:
 	case (p.i == 0 || p.ph[0].Has("ref") && (p.i == 1 || p.i == 2 && p.ph[1].Key == ".")) && !p.in && (next.Key == "+" || next.Has("with") || next.Has("minus")):

@@ -222,17 +222,6 @@ func (p *parser) short(t *Phrase, w words.Word) bool {
 	return true
 }
 
-// ownerSaid is whom a word for whose means: "our" is both of the couple's.
-func ownerSaid(pron string) *Owner {
-	switch pron {
-	case "our":
-		return &Owner{Both: true, Said: pron}
-	case "both":
-		return &Owner{Both: true}
-	}
-	return &Owner{Pronoun: pron}
-}
-
 // spouses adds two people of one last name: "Mr & Mrs Benali".
 func (p *parser) spouses(one, other string, name *Phrase) {
 	run := p.run
@@ -274,7 +263,9 @@ func (p *parser) special(t *Phrase) bool {
 	_, given := words.Given(t.Key)
 	kin, isKin := t.Word("kin")
 	role, _ := t.Word("role")
-	switch {
+	switch next := p.peek(1); {
+	case p.i == 0 && t.Key == "all" && !p.in && (next.Key == "," || next.Key == "." || next.Key == "!" || next.Open || next.Kind == 0): // "all, from the balcony"
+		p.add(&Term{Kind: All}, t)
 	case t.Has("num") && p.own != nil && (p.own.Pronoun == "her" || p.own.Pronoun == "his" || p.own.Pronoun == "their") && (p.peek(1).Open || p.peek(1).Kind == 0): // "their two (Gwen and Osian)", "Ann and her two"
 		w, _ := t.Word("num")
 		p.num = int(w.Arg[0] - '0')

@@ -1,6 +1,10 @@
 package speech
 
-import "kinorder.example/server/internal/intake/prose/words"
+import (
+	"slices"
+
+	"kinorder.example/server/internal/intake/prose/words"
+)
 
 // of takes "of", "from", "side" with whose kin the words before are.
 func (p *parser) of(t *Phrase, w words.Word) bool {
@@ -68,4 +72,88 @@ func (p *parser) of(t *Phrase, w words.Word) bool {
 func (p *parser) ofMyFamily(skip int) bool {
 	f, kin := p.peek(skip + 1).Word("kin")
 	return p.peek(skip).Has("my") && kin && f.Arg == "family" && p.peek(skip+2).Kind != 'w'
+}
+
+// bySides parses a bracket that says of its parts whose kin they are: "hers: Ann & Bob / his: Cleo", "Ann is ours, Cleo is his".
+func (p *parser) bySides(inside []Phrase, parse func([]Phrase) Parsed) (out Parsed, ok bool) {
+	var own *Owner
+	said, from := 0, 0
+	for k := 0; k <= len(inside); k++ {
+		if k < len(inside) && !slices.Contains([]string{",", ";", "/", "."}, inside[k].Key) && !(inside[k].Has("and") && p.r.sideOf(&inside[max(0, k-1)]) != nil) {
+			continue
+		}
+		part := inside[from:k]
+		if from = k + 1; len(part) == 0 {
+			continue
+		}
+		if o, rest := p.r.sideSaid(part); o != nil {
+			own, part = o, rest
+			said++
+		} else if own == nil {
+			return out, false
+		}
+		in := parse(part)
+		for n, t := range in.Terms {
+			if n == 0 && len(out.Terms) > 0 {
+				t.Sep = ","
+			}
+			if t.Owner == nil {
+				t.Owner = own
+			}
+		}
+		out.Terms, out.Attrs, out.Unknown = append(out.Terms, in.Terms...), append(out.Attrs, in.Attrs...), append(out.Unknown, in.Unknown...)
+	}
+	return out, said > 1
+}
+
+// sideSaid takes the words off a part of a bracket that say whose kin it names.
+func (r *Reader) sideSaid(part []Phrase) (*Owner, []Phrase) {
+	k := 0
+	for k < len(part) && (part[k].Has("side") || part[k].Has("of") || part[k].Has("fill")) && r.sideOf(&part[k]) == nil {
+		k++
+	}
+	if k+1 < len(part) {
+		j := k + 1
+		if part[j].Has("side") && j+1 < len(part) {
+			j++
+		}
+		if o := r.sideOf(&part[k]); o != nil && (part[j].Key == ":" || part[j].Key == "=") {
+			return o, part[j+1:]
+		}
+	}
+	if n := len(part); n > 2 && words.Listed("is", part[n-2].Key) {
+		if o := r.sideOf(&part[n-1]); o != nil {
+			return o, part[:n-2]
+		}
+	}
+	return nil, part
+}
+
+// sideOf is whose kin is meant by a word for one of the couple, or of whoever writes.
+func (r *Reader) sideOf(t *Phrase) *Owner {
+	w, half := t.Word("half")
+	switch {
+	case half:
+		return &Owner{Half: w.Sex}
+	case t.Has("her"):
+		return &Owner{Half: 'w'}
+	case t.Has("his"):
+		return &Owner{Half: 'm'}
+	case t.Has("mine"):
+		return ownerSaid("my")
+	case r.InCouple(t.Text):
+		return &Owner{Name: t.Text}
+	}
+	return nil
+}
+
+// ownerSaid is whom a word for whose means: "our" is both of the couple's.
+func ownerSaid(pron string) *Owner {
+	switch pron {
+	case "our":
+		return &Owner{Both: true, Said: pron}
+	case "both":
+		return &Owner{Both: true}
+	}
+	return &Owner{Pronoun: pron}
 }

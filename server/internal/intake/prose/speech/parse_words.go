@@ -77,7 +77,7 @@ func (p *parser) boyOrGirl(t *Phrase) bool {
 	if !boy && !words.Listed("girl", t.Key) {
 		return false
 	}
-	if t.Possessive && (next.Has("kin") || next.Has("side")) {
+	if t.Possessive && next.Has("kin") || next.Has("side") {
 		p.own = &Owner{Half: map[bool]byte{true: 'm', false: 'w'}[boy]}
 		return true
 	}

@@ -156,7 +156,7 @@ func (r *Reader) Sections() {
 	var stack []Context
 	ctx := Context{}
 	var before *Statement
-	columns := map[int]int{}
+	columns := map[int]Context{}
 	for k, s := range r.Statements {
 		if !r.Effort.Spend(50) {
 			return
@@ -183,7 +183,7 @@ func (r *Reader) Sections() {
 			ctx = r.Under(s, up)
 			ctx.Guests = ctx.Guests || !ctx.photos && (ctx.said && r.guestsBelow(k) || ctx.role != nil && ctx.role.Kind == speech.Kin && r.peopleBelow(k))
 			if s.side > 0 {
-				columns[s.side] = ctx.Side
+				columns[s.side] = ctx
 			}
 			stack = append(stack, ctx)
 			before = nil
@@ -193,8 +193,8 @@ func (r *Reader) Sections() {
 			before = s
 		}
 		s.Context = ctx
-		if s.side > 0 && columns[s.side] > 0 {
-			s.Context.Side = columns[s.side]
+		if c := columns[s.side]; s.side > 0 && c.Side > 0 {
+			s.Context.Side, s.Context.Lead = c.Side, c.Lead
 		}
 	}
 }
@@ -275,7 +275,8 @@ func (r *Reader) leadsBelow(s *Statement) []*speech.Term {
 	both := (len(lead) == 1 && lead[0].Kind == speech.Couple || len(lead) == 2) && !s.Clause && len(s.Phrases) < 6 && len(s.Head.Unknown)+len(s.Head.Attrs) == 0
 	next := r.next(s.At)
 	below := len(lead) == 1 && len(s.Phrases) == 1 && next != nil && speech.AnyHas(next.Phrases[:min(1, len(next.Phrases))], "with") // "BRIDE", over "with her parents"
-	if end >= 0 && s.Line.Mark == 0 && (below || s.Phrases[end].Has("with") || s.Phrases[len(s.Phrases)-1].Key == "+" || s.Head.Solo || both && s.Colon) {
+	column := s.side > 0 && len(lead) == 1 && len(s.Phrases) == 1
+	if end >= 0 && s.Line.Mark == 0 && (below || column || s.Phrases[end].Has("with") || s.Phrases[len(s.Phrases)-1].Key == "+" || s.Head.Solo || both && s.Colon) {
 		return lead
 	}
 	return nil

@@ -35,11 +35,13 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Title
 	case s.Line.Mark == 0 && speech.SaysHalves(s.Phrases) && Dated(s) && !joins(s): // "bride Ann, groom Bob. 21 Feb, photos at 2"
 		return Title
+	case s.Line.Alias && s.equals() && (s.Head.Terms[0].Kind == speech.Kin || s.Head.Terms[0].Kind == speech.Role): // "B=Ann MOB=Rita"
+		return Definition
 	case s.Line.Alias || !r.onlyOne(s) && r.isTitle(k, s):
 		return Title
 	case !r.onlyOne(s) && r.isHeading(k, s, ctx):
 		return Heading
-	case s.remarked() || ctx.Scene || s.Line.Mark == 0 && r.AlwaysCouple(s.Phrases) && r.nobodyElse(s):
+	case s.remarked() || ctx.Scene || r.AlwaysCouple(s.Phrases) && r.nobodyElse(s):
 		return Remark
 	case ctx.Guests:
 		return Definition

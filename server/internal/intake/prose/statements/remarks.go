@@ -117,6 +117,9 @@ func (r *Reader) groupDespite(s *Statement) bool {
 			terms++
 		}
 	}
+	if terms > 0 && r.marked && s.Line.Mark != 0 && slices.ContainsFunc(s.Phrases[:at], func(p speech.Phrase) bool { return p.Kind == 'p' && p.Start >= s.Head.Terms[terms-1].End }) {
+		return true // "Granny Ida, she leaves before dinner"
+	}
 	labels := !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Label }) // "first dance + ceilidh"
 	return s.Line.Mark != 0 && r.marked && len(s.Head.Terms) > 1 && !labels || terms > 0 && at > 0 && (s.Phrases[at-1].Has("with") || s.Phrases[at-1].Has("prep")) && (len(s.Head.Terms) > 1 || s.Head.Solo)
 }

@@ -279,7 +279,8 @@ func Clock(hours, minutes, half string) (string, bool) {
 	return string([]byte{byte('0' + h/10), byte('0' + h%10), ':', byte('0' + m/10), byte('0' + m%10)}), true
 }
 
-// Equations divides "FG = Harper, RB = Knox", and "Ann's parents: Rita, Gil. Bo's parents: Vera, Emil".
+// Equations divides "FG = Harper, RB = Knox", "FG=Harper RB=Knox", "maids: Ann, Bea    lads: Cal", and "Ann's parents: Rita, Gil. Bo's
+// parents: Vera, Emil".
 func Equations(tokens []Token) [][]Token {
 	var out [][]Token
 	from, comma, point, signs, colons := 0, 0, 0, 0, 0
@@ -287,10 +288,20 @@ func Equations(tokens []Token) [][]Token {
 	for k, t := range tokens {
 		several = several || (t.Key == "/" || t.Key == "|") && t.Gap && slices.ContainsFunc(tokens[:k], func(t Token) bool { return t.Key == ":" }) && slices.ContainsFunc(tokens[k:], func(t Token) bool { return t.Key == ":" })
 	}
+	depth, sign := 0, 0
+	cut := func(k, next int) {
+		out, from = append(out, tokens[from:k]), next
+	}
 	for k, t := range tokens {
+		if t.Key == ")" {
+			depth--
+		}
+		if t.Key != "(" && depth > 0 {
+			continue
+		}
 		switch t.Key {
 		case "(":
-			if k == 0 {
+			if depth++; k == 0 {
 				return [][]Token{tokens}
 			}
 		case ",":
@@ -302,14 +313,17 @@ func Equations(tokens []Token) [][]Token {
 			comma, point = k, k
 		case ":":
 			if colons++; (colons > 1 || several) && point > from && comma == point && point < k-1 {
-				out = append(out, tokens[from:point])
-				from = point + 1
+				cut(point, point+1)
+			} else if colons > 1 && k > from+3 && tokens[k-1].Start-tokens[k-2].End > 2 {
+				cut(k-1, k-1)
 			}
 		case "=":
 			if signs++; signs > 1 && comma > from {
-				out = append(out, tokens[from:comma])
-				from = comma + 1
+				cut(comma, comma+1)
+			} else if signs > 1 && k-2 > sign && tokens[k-1].Kind == 'w' && tokens[k-2].Kind != 'p' || k > from+3 && tokens[k-1].Start-tokens[k-2].End > 2 {
+				cut(k-1, k-1)
 			}
+			sign = k
 		}
 	}
 	return append(out, tokens[from:])

@@ -1,0 +1,34 @@
+package prose
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// Whose wedding it is, and whose kin, is said in many ways; a wrong couple makes all photographs wrong.
+func TestWhoseListItIs(t *testing.T) {
+	for _, c := range []struct {
+		want  []string
+		lines []string
+	}{
+		{[]string{"Ida, Karl, Nell, Otto, Vera, Walt", "Nell, Otto, Vera, Walt", "Otto, Vera"}, []string{"Couple: Nell + Otto", "", "- B&G w/ both sets of parents (hers: Ida & Karl / his: Vera & Walt)", "- B&G w/ groom's parents", "- Groom w/ mum"}},
+		{[]string{"Bea, Jan, Max, Nell, Otto, Pia", "Bea, Nell, Pia"}, []string{"Nell & Otto", "", "- Nell and Otto with witnesses (Nell: Bea, Pia / Otto: Jan, Max)", "- Nell and her witnesses"}},
+		{[]string{"Ida, Karl, Nell", "Otto, Vera, Walt"}, []string{"Hi, Pia here, the bride's sister. Wedding of Nell and Otto", "", "BRIDE", "- Bride + Groom with both mums (Ida is ours, Vera is Otto's)", "- Bride + Groom with both dads (Karl / Walt)", "- Bride with her parents", "- Groom with his parents"}},
+		{[]string{"Max, Nell, Otto, Vera"}, []string{"BRIDE - Nell (N), GROOM - Otto (O)", "* N and O sit for all photos", "", "1) Vera and Max", "2) Max and Ida"}},
+		{[]string{"Ida, Karl, Nell, Otto"}, []string{"Ida here, Nell's mam, with the list.", "", "- Nell & Otto with myself and Karl", "- Nell & Otto with Vera", "", "Thanks", "Ida x"}},
+		{[]string{"Max, Nell, Otto, Pia"}, []string{"Pics for Nell's wedding from her bro Max", "", "Couple on own (Nell, Otto)", "Couple + me, my wife Pia", "Couple + Vera"}},
+		{[]string{"Bea, Vera, Walt"}, []string{"Hello! Ma and Pa's golden wedding", "Ma = Vera, Pa = Walt", "Nell x Otto: Mia 8", "", "Ma & Pa with Bea", "Ma & Pa with Nell"}},
+		{[]string{"Karl, Nell, Otto, Vera", "Nell, Vera", "Karl, Nell", "Bea, Pia"}, []string{"N=Nell O=Otto MOB=Vera FOB=Karl", "maids: Bea, Pia    lads: Jan, Max", "", "1  N+O MOB FOB", "2  N+MOB, N+FOB", "3  maids only", "3b  maids + N"}},
+	} {
+		got, _ := photographsOf(t, c.lines...)
+		assert.Subset(t, got, c.want, c.lines)
+	}
+}
+
+// What is struck is not read, and other photographs are meant by signs before them.
+func TestSignsInLines(t *testing.T) {
+	got, _ := photographsOf(t, "Nell & Otto", "", "1. N+O with Vera, ~~Karl~~, Ida", "2. = 1 + Max", "3. all, from the balcony", "4. Otto's granny Pia, she leaves before dinner")
+	assert.Equal(t, []string{"Ida, Nell, Otto, Vera", "Ida, Max, Nell, Otto, Vera"}, got[:2])
+	assert.Len(t, got, 4)
+}
