@@ -24,7 +24,8 @@ func IsTyped(text string) bool { return guess([]byte(text)) == List }
 // or the other bracket.
 func guess(content []byte) Format {
 	text := bytes.TrimSpace(bytes.TrimPrefix(content, []byte("\uFEFF")))
-	if decoded, _ := decode(content); table.BeginsPart(decoded) {
+	decoded, _ := decode(content)
+	if table.BeginsPart(decoded) {
 		return CSV
 	}
 	switch {
@@ -43,7 +44,7 @@ func guess(content []byte) Format {
 	if yamlList.Match(text) && yamlField.Match(text) || yamlOwn.Match(text) {
 		return YAML
 	}
-	if text, _ := decode(content); table.LooksLikeCSV(text) {
+	if _, aligned := table.Aligned(decoded); aligned || table.LooksLikeCSV(decoded) {
 		return CSV
 	}
 	return List

@@ -39,9 +39,13 @@ func readTables(m *effort.Meter, content []byte, format Format, o Options) Readi
 		grids = sheets
 	} else {
 		text, decoding := decode(content)
-		grid, quoting, err := table.ReadCSV(text)
-		if err != nil {
-			return refusedTable(err)
+		grid, aligned := table.Aligned(text)
+		var quoting []Problem
+		if !aligned {
+			var err error
+			if grid, quoting, err = table.ReadCSV(text); err != nil {
+				return refusedTable(err)
+			}
 		}
 		grids, problems = table.Parts(grid), append(decoding, quoting...)
 	}

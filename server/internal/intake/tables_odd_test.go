@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -72,4 +73,48 @@ func TestListsThatNameFarTooManyAreRefused(t *testing.T) {
 	require.Empty(t, got.Event)
 	require.Len(t, got.Problems, 1)
 	require.Contains(t, got.Problems[0].Text(), "more than 200000 times")
+}
+
+// Tables as planners send them, and who is in their photographs.
+func TestTablesAsTheyCome(t *testing.T) {
+	for name, c := range map[string]struct {
+		file string
+		want []string
+	}{
+		"columns that stand below one another, with text below": {
+			"FORMALS - Lind / Moe\n\nGROUP                   WHO                  NOTES\n" +
+				"1  Bride & Groom        Ida + Karl           must\n2  Bride's parents      Ida + Karl           B in too\n" +
+				"10 Bridesmaids          Eve, Uma, Zoe\n\nBride = Nell Lind, Groom = Otto Moe\n",
+			[]string{"Ida, Karl, Nell Lind, Otto Moe", "Ida, Karl", "Eve, Uma, Zoe"}},
+		"a header whose words are not known": {
+			"Fotoliste 21.6.;;;;\nNr;Wer soll drauf;wo;wann ca.;Bemerkung\n1;Ida und Karl;Kirche;11:45;\n2;Eve, Uma;Garten;;\n3;Zoe;Garten;;Zoe ist 84\n",
+			[]string{"Ida, Karl", "Eve, Uma", "Zoe"}},
+		"a title of families, a cut row, numbers of others, who else in the notes": {
+			"Formals - Lind/Moe,,,,\n,,,,\n#,Grouping,Who,Pri (M/S/N),Notes\n1,Bride's parents,\"Nell, Otto, Ida Lind, Karl Lind\",M,\n" +
+				"2,CUT,Choir,,\n3,Groom's dad,\"Nell, Otto, Jon Moe\",S,\n4,Maids,\"Eve, Uma\",N,w/ Nell\n5,All of us,#1 + Zoe,M,couple in\n6,Lads,\"Nell, Otto, Max\",S,\n",
+			[]string{"Ida Lind, Karl Lind, Nell, Otto [1]", "Jon Moe, Nell, Otto [0]", "Eve, Nell, Uma [2]", "Ida Lind, Karl Lind, Nell, Otto, Zoe [1]", "Max, Nell, Otto [0]"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			got, err := ReadFile(t.Context(), []byte(c.file), Options{})
+			require.NoError(t, err)
+			var photos []string
+			names := make(map[string]string)
+			for _, p := range got.Event.People {
+				names[p.ID] = p.Name
+			}
+			photographs, _ := event.Expand(got.Event)
+			for k, p := range photographs {
+				var in []string
+				for _, id := range p.Members {
+					in = append(in, names[id])
+				}
+				slices.Sort(in)
+				photos = append(photos, strings.Join(in, ", "))
+				if strings.Contains(c.want[min(k, len(c.want)-1)], "[") {
+					photos[k] += fmt.Sprintf(" [%d]", p.Priority)
+				}
+			}
+			require.Equal(t, c.want, photos, listing(got.Problems))
+		})
+	}
 }

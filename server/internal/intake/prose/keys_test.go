@@ -122,3 +122,12 @@ func TestKeyWithCouple(t *testing.T) {
 	got, _ := photographsOf(t, "PHOTOS - mariage Nell & Otto", "abrév. : LM = les mariés, N = Nell, O = Otto", "", "côté N", "LM + parents N (Ida & Karl)", "LM + Ida", "N + Karl")
 	assert.Equal(t, []string{"Ida, Karl, Nell, Otto", "Ida, Nell, Otto", "Karl, Nell"}, got)
 }
+
+// Whose day it is stands in headings and keys, and a mother who writes is not of the couple.
+func TestCoupleByHeadingsAndKeys(t *testing.T) {
+	got, _ := photographsOf(t, "From your list", "", "Bride's side", "- Nell & parents (Karl and me, Ida)", "- Nell + Nana Vera", "- all the Linds (my side)", "Groom's side",
+		"- Otto & his mam Eve", "- Otto, Eve, stepdad Max", "", "Thank you, Ida")
+	assert.Equal(t, []string{"Ida, Karl, Nell", "Eve, Otto", "Eve, Max, Otto"}, []string{got[0], got[3], got[4]})
+	got, _ = photographsOf(t, "Bride: Nell (Nelly)  Groom: Otto", "", "1. Nelly & Otto + her mum Ida", "2. Otto + sister Uma", "3. Nelly alone")
+	assert.Equal(t, []string{"Ida, Nell, Otto", "Otto, Uma", "Nell"}, got)
+}

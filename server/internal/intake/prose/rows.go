@@ -26,7 +26,7 @@ func (c *Cells) ReadRows(rows []photographs.Row, base event.Event, today time.Ti
 	for _, row := range rows {
 		l := lines.Line{Number: row.Line, Text: halves(row.Title), Heads: 1}
 		switch {
-		case row.Kind == photographs.AboutRow:
+		case row.Kind == photographs.AboutRow, row.Kind == photographs.TextRow:
 			l.Heads = 0
 		case row.Kind == photographs.GuestRow:
 			l.Heads, l.Text = 0, "" // only what it says of others is read

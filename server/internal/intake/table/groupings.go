@@ -20,6 +20,12 @@ func (r *reader) groupings(g *Grid, h head) {
 	var rows []photographs.Row
 	at := make(map[int]int) // rows by line
 	section := ""
+	below := len(g.Rows) // where text begins, behind an empty row
+	for row := below - 1; row > h.row && filled(g.Rows[row]) < 2; row-- {
+		if empty(g.Rows[row]) {
+			below = row
+		}
+	}
 	for row := h.row + 1; row < len(g.Rows); row++ {
 		get := h.get(g, row)
 		at[g.Lines[row]] = row
@@ -40,12 +46,20 @@ func (r *reader) groupings(g *Grid, h head) {
 		case isRuler(g, h, row):
 			r.use(g, row, place.Ruler)
 			continue
+		case row > below && x.Members == "":
+			r.use(g, row, place.Used)
+			text := line(g.Rows[row][slices.IndexFunc(g.Rows[row], func(c string) bool { return c != "" })])
+			rows = append(rows, photographs.Row{Kind: photographs.TextRow, Line: g.Lines[row], Title: text})
+			continue
+		case slices.ContainsFunc(g.Rows[row], func(c string) bool { return says("cut", c) }) && get("id") == "":
+			r.reportRow(g, row, -1, event.Warning, place.CodeNotUsed, wording.Say("list.notUsed", place.Quoted(shownOf(g.Rows[row]))))
+			continue
 		case isHeading(g, h, row):
 			r.use(g, row, place.Used)
 			text := line(g.Rows[row][slices.IndexFunc(g.Rows[row], func(c string) bool { return c != "" })])
 			rows = append(rows, photographs.Row{Kind: photographs.HeadingRow, Line: g.Lines[row], Title: text})
 			continue
-		case slices.ContainsFunc(g.Rows[row], func(c string) bool { return says("cut", c) }), x.Title == "" && x.Members == "" && get("eachOf") == "":
+		case x.Title == "" && x.Members == "" && get("eachOf") == "":
 			r.reportRow(g, row, -1, event.Warning, place.CodeNotUsed, wording.Say("list.readsLikeARemarkAndNot"))
 			continue
 		}
@@ -154,7 +168,7 @@ func (r *reader) set(g *Grid, row, column int, field, cell string, x *event.Grou
 		}
 	case "priority":
 		var ok bool
-		if x.Priority, ok = priority(cell); !ok {
+		if x.Priority, ok = priority(g.spelled(column, cell)); !ok {
 			r.reportRow(g, row, column, event.Warning, event.CodeUnknownValue, wording.Say("file.priorityIsNotKnown", wording.Curly(short(cell))))
 		}
 	case "pin":
@@ -209,6 +223,21 @@ func clock(cell string) string {
 		return ""
 	}
 	return strconv.Itoa(100 + h)[1:] + ":" + strconv.Itoa(100 + minute)[1:]
+}
+
+// spelled is a priority in full that a column of letters has beside "M" for must: "M", "S" and "N".
+func (g *Grid) spelled(column int, cell string) string {
+	full, ok := map[string]string{"m": "must", "s": "should", "w": "should"}[strings.ToLower(cell)]
+	if !ok {
+		return cell
+	}
+	in := func(letter string) bool {
+		return slices.ContainsFunc(g.Rows, func(row []string) bool { return column < len(row) && strings.EqualFold(row[column], letter) })
+	}
+	if in("h") || in("l") || !in("m") { // "H", "M" and "L"
+		return cell
+	}
+	return full
 }
 
 // priority understands the words of lists, and A to C or 1 to 3.

@@ -114,6 +114,9 @@ func (g *Grid) headed(row int, kind Kind) (head, int) {
 	if len(h.more) > 0 && !h.has("members") {
 		h.columns["members"], h.more = h.more[0], h.more[1:]
 	}
+	if kind == Groupings && !h.has("members") && !h.has("title") && len(h.columns)+others > 1 {
+		g.untitled(&h)
+	}
 	n := 2*(len(h.columns)+len(h.more)) + min(others, 2)
 	switch {
 	case kind == People && !h.has("name") && !h.has("first"), kind == Circles && !h.has("members"):
@@ -163,6 +166,25 @@ func (g *Grid) fuller(h *head) {
 	}
 }
 
+// untitled finds the column that says who is in a photograph where no header is a word for it: one has such a word in it,
+// "Wer soll drauf", or the cells below join people.
+func (g *Grid) untitled(h *head) {
+	found := -1
+	for _, x := range h.unused {
+		f, n := headerWords[Groupings].fieldOf(g.at(h.row, x), h.has)
+		if n > 0 && (f == "members" || f == "title") && (found < 0 || f == "members" && !h.has("members")) {
+			maps.DeleteFunc(h.columns, func(_ string, of int) bool { return of == found })
+			h.columns[f], found = x, x
+		}
+	}
+	if found < 0 {
+		if x, ok := g.joined(h); ok {
+			h.columns["members"], found = x, x
+		}
+	}
+	h.unused = slices.DeleteFunc(h.unused, func(x int) bool { return x == found })
+}
+
 // joiner stands between several people.
 var joiner = regexp.MustCompile(`[,;+&/、，]|\s(?:and|und|et|y|e|و)\s`)
 
@@ -171,6 +193,11 @@ func (g *Grid) peopled(h *head) (int, bool) {
 	if h.kind != Groupings || h.has("members") || !h.has("title") {
 		return 0, false
 	}
+	return g.joined(h)
+}
+
+// joined finds a column without a known header whose cells mostly join several people.
+func (g *Grid) joined(h *head) (int, bool) {
 	for _, x := range h.unused {
 		several, all := 0, 0
 		for y := h.row + 1; y < len(g.Rows); y++ {

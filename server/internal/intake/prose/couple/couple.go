@@ -39,7 +39,7 @@ func (r finder) findCouple() {
 		r.matchSexes()
 		return
 	}
-	finds := []func() bool{r.formCouple, r.keyedCouple, r.titledCouple, r.introducedCouple, r.initialledCouple, r.chatCouple, r.signedCouple, r.sidedCouple, r.leadingCouple, r.parentedCouple}
+	finds := []func() bool{r.formCouple, r.keyedCouple, r.titledCouple, r.introducedCouple, r.headedCouple, r.initialledCouple, r.chatCouple, r.signedCouple, r.sidedCouple, r.leadingCouple, r.parentedCouple}
 	if r.Formal && len(r.Base.People) > 0 { // photographs for people who are known already have no title
 		finds = finds[:2]
 	}
@@ -65,7 +65,7 @@ func (r finder) keyedCouple() bool {
 	for i := range r.Lines {
 		ph := r.Heads(i)
 		if two, ok := r.halvesNamed(ph); ok && r.Lines[i].Mark == 0 {
-			r.Lines[i].Alias = slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Key == "=" || p.Key == "-" && p.Gap })
+			r.Lines[i].Alias = ph[0].Has("half") && len(ph) > 1 && ph[1].Key == ":" || slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Key == "=" || p.Key == "-" && p.Gap })
 			return r.setBoth(two, one)
 		}
 		for k := 0; k+1 < len(ph); k++ {
@@ -161,8 +161,12 @@ func (r finder) halvesNamed(ph []speech.Phrase) (two [2]string, ok bool) {
 		if !half || ph[k].Possessive || r.TitleName(&ph[k]) && ph[k].Capital && r.Lower {
 			continue
 		}
+		colon := half && behind+1 < len(ph) && ph[behind].Key == ":"
+		if colon { // "Bride: Ann (Annie)  Groom: Bob"
+			behind++
+		}
 		name, end := r.NameAt(ph, behind)
-		if name == "" || ph[end-1].Possessive {
+		if name == "" || ph[end-1].Possessive || colon && end < len(ph) && !ph[end].Open && ph[end].Key != "," && ph[end].Key != ";" && !ph[end].Has("half") {
 			continue
 		}
 		at := 0

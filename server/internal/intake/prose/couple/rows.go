@@ -13,7 +13,7 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// coupleOfRows finds the couple of a table that names it nowhere: "新郎沈浩", else the two names that begin most rows.
+// coupleOfRows finds the couple of a table that names it nowhere: "新郎沈浩", else the two names that begin a quarter of the rows and far more than others do.
 func (r finder) coupleOfRows() {
 	var named [2]string
 	var first []string
@@ -49,7 +49,7 @@ func (r finder) coupleOfRows() {
 		return
 	}
 	slices.SortStableFunc(first, func(a, b string) int { return count[b] - count[a] })
-	if rows < 3 || len(first) < 2 || 2*count[first[1]] <= rows || len(first) > 2 && 3*count[first[2]] > 2*count[first[1]] {
+	if rows < 3 || len(first) < 2 || count[first[1]] < 3 || 4*count[first[1]] < rows || len(first) > 2 && 3*count[first[2]] > 2*count[first[1]] {
 		return
 	}
 	r.setCouple(first[0], first[1], 0)

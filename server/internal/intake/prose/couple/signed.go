@@ -178,7 +178,7 @@ func (r finder) partnerNamed(name string) string {
 				whose = ts[k+2].Text // "Caroline and Neil with ..."
 			case ts[k].Capital && !ts[k].Possessive && len(r.Lexical(ts[k])) == 0 && (k == 0 || ts[k-1].Key == ".") && r.Is(ts, k+1, "with") && len(ts) > k+2 && (r.Is(ts, k+2, "his") || r.Is(ts, k+2, "her")):
 				whose = ts[k].Text // "Rob with his best man"
-			case ts[k].Possessive && ts[k].Capital && len(next) > 0:
+			case ts[k].Possessive && ts[k].Capital && len(next) > 0 && !r.Is(ts, k, "half"): // not "Bride's side"
 				whose = ts[k].Text
 				if r.Is(ts, k+1, "side") {
 					count[whose]++
@@ -237,6 +237,50 @@ func (r finder) leadingCouple() bool {
 	}
 	r.setCouple(best[0], best[1], 0)
 	return true
+}
+
+// headedCouple takes the names that most lines below "Bride's side" and "Groom's side" begin with.
+func (r finder) headedCouple() bool {
+	var two [2]string
+	for i := range r.Lines {
+		ph := r.Heads(i)
+		if len(ph) == 0 || r.Lines[i].Mark != 0 || len(ph) > 4 {
+			continue
+		}
+		w, half := ph[0].Word("half")
+		if at := map[byte]int{'m': 1}[w.Sex]; half && two[at] == "" {
+			two[at] = r.leadBelow(i)
+		}
+	}
+	if two[0] == "" || two[1] == "" || two[0] == two[1] {
+		return false
+	}
+	r.setCouple(two[0], two[1], 'w')
+	return true
+}
+
+// leadBelow is the name that at least half of the lines with a mark right below one begin with, and two of them.
+func (r finder) leadBelow(heading int) string {
+	count, n := make(map[string]int), 0
+	best := ""
+	for i := heading + 1; i < len(r.Lines); i++ {
+		ph := r.Heads(i)
+		if r.Lines[i].Blank || len(ph) == 0 {
+			continue
+		}
+		if r.Lines[i].Mark == 0 {
+			break
+		}
+		n++
+		name, _ := r.NameAt(ph, 0)
+		if count[name]++; name != "" && count[name] > count[best] {
+			best = name
+		}
+	}
+	if count[best] < 2 || 2*count[best] < n {
+		return ""
+	}
+	return best
 }
 
 // sidedCouple reads the couple off two headings: "Mira's side", "Otis's family".

@@ -35,6 +35,7 @@ const (
 	HeadingRow
 	AboutRow // above the table
 	GuestRow // a remark on the guest whose id is in Members
+	TextRow  // below the table
 )
 
 // Words are those that say who is in a photograph.
@@ -65,6 +66,10 @@ func (r *Reader) RowSections(rows []Row) {
 			s.Kind = statements.Title
 		case GuestRow:
 			s.Kind = statements.Remark
+		case TextRow:
+			if s.Kind = statements.Remark; len(s.Tail.Terms) > 0 || len(s.Head.Terms) > 0 && speech.AnyHas(s.Phrases, "absent") {
+				s.Kind = statements.Definition
+			}
 		case HeadingRow:
 			s.Kind = statements.Heading
 			ctx = r.Under(s, statements.Context{})

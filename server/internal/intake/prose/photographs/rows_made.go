@@ -12,6 +12,7 @@ import (
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
+	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -157,12 +158,26 @@ func (r *Reader) fixed(p *Photograph, row Row) bool {
 	return true
 }
 
+// alsoIn reports whether a remark only says who else is in a photograph: "with the groom only", "couple in".
+func (r *Reader) alsoIn(s *statements.Statement) bool {
+	if n := len(s.Phrases); n < 2 || n > 6 || !s.Phrases[0].Has("with") && !(s.Phrases[0].Has("couple") && words.Listed("too", s.Phrases[n-1].Key)) {
+		return false
+	}
+	return len(s.Head.Unknown) == 0 && len(s.Head.Terms) > 0 && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
+		return t.Minus || len(t.Attrs) > 0 || t.Kind != speech.Couple && (t.Kind != speech.Person || len(r.Find(t.Name)) != 1) && t.Kind != speech.Half
+	})
+}
+
 // noteOf takes what a remark on a row says of one of its people, and keeps the rest with the photograph.
 func (r *Reader) noteOf(p *Photograph, row Row) {
 	if row.Note == "" {
 		return
 	}
 	s := r.beside(row.Line, row.Note)
+	if r.alsoIn(s) {
+		r.evaluate(p, s.Head.Terms, &facts.Scope{Last: -1})
+		return
+	}
 	said := slices.Clone(s.Head.Attrs)
 	var who []int
 	more := len(s.Head.Unknown) > 0
