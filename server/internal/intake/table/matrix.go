@@ -161,3 +161,61 @@ func (r *reader) turned(g *Grid, h head) {
 	}
 	r.readRows(g, rows, at)
 }
+
+// unheaded takes a table without a header that is understood for a matrix when all its cells right of the first
+// column and below the first row are marks.
+func (g *Grid) unheaded(h *head, kind Kind) {
+	top := -1
+	for y := range min(maxHeader, len(g.Rows)-1) {
+		if n := filled(g.Rows[y]); n > 1 || n == 1 && g.at(y, 0) == "" {
+			top = y
+			break
+		}
+	}
+	if top < 0 {
+		return
+	}
+	first := 1
+	marks, other, ticks := 0, 0, 0
+	for x := first; x < len(g.Rows[top]); x++ {
+		m, o := g.marksIn(top, x)
+		marks, other, ticks = marks+m, other+o, ticks+g.ticks(top, x)
+	}
+	if marks < 3 && kind != Matrix || marks == 0 || other*10 > marks || 2*ticks < marks {
+		return
+	}
+	h.kind, h.row, h.columns = Matrix, top, map[string]int{"name": 0}
+	for x := first; x < len(g.Rows[top]); x++ {
+		if title := g.at(top, x); names.Plain(title) != "" && !says("total", title) {
+			h.marked = append(h.marked, x)
+		}
+	}
+	var across, down int
+	for _, x := range h.marked {
+		across += nameLike(g.at(top, x))
+	}
+	rows := 0
+	for y := top + 1; y < len(g.Rows); y++ {
+		if g.at(y, 0) != "" && !isTotal(g.Rows[y]) {
+			rows++
+			down += nameLike(g.at(y, 0))
+		}
+	}
+	if h.turned = across*rows > down*len(h.marked) && 2*across > len(h.marked); h.turned {
+		h.columns = map[string]int{"title": 0}
+	}
+}
+
+// nameLike is 1 for words that look like the name of one person, 0 for those of a photograph.
+func nameLike(s string) int {
+	ws := names.Words(s)
+	if len(ws) == 0 || len(ws) > 4 || strings.ContainsAny(s, "+&/0123456789:'’") || says("all", s) {
+		return 0
+	}
+	for _, w := range ws {
+		if says("section", w) || headerWords[Groupings][w] == "title" || says("couple", w) {
+			return 0
+		}
+	}
+	return 1
+}
