@@ -27,64 +27,70 @@ func (r *reader) groupings(g *Grid, h head) {
 		}
 	}
 	for row := h.row + 1; row < len(g.Rows); row++ {
-		get := h.get(g, row)
 		at[g.Lines[row]] = row
-		x := photographs.Row{Line: g.Lines[row], Title: written(get("id"), get("title")), Members: get("members"), Without: get("without"),
-			Note: line(get("privateNote")), Column: h.columns["members"] + 1, NoteColumn: h.columns["privateNote"] + 1, Label: get("number")}
-		for _, column := range h.more {
-			if cell := g.at(row, column); cell != "" {
-				x.Members = strings.TrimPrefix(x.Members+", "+cell, ", ")
-			}
-		}
-		if says("maybe", x.Members) && !slices.ContainsFunc(parts(x.Members), r.isKnown) {
-			x.Members = "?" // who they are is asked
-		}
-		if s := line(get("section")); s != "" && s != section {
+		if s := line(h.get(g, row)("section")); s != "" && s != section {
 			rows, section = append(rows, photographs.Row{Kind: photographs.HeadingRow, Line: g.Lines[row], Title: s}), s
 		}
-		switch {
-		case isRuler(g, h, row):
-			r.use(g, row, place.Ruler)
-			continue
-		case row > below && x.Members == "":
-			r.use(g, row, place.Used)
-			text := line(g.Rows[row][slices.IndexFunc(g.Rows[row], func(c string) bool { return c != "" })])
-			rows = append(rows, photographs.Row{Kind: photographs.TextRow, Line: g.Lines[row], Title: text})
-			continue
-		case slices.ContainsFunc(g.Rows[row], func(c string) bool { return says("cut", c) }) && get("id") == "":
-			r.reportRow(g, row, -1, event.Warning, place.CodeNotUsed, wording.Say("list.notUsed", place.Quoted(shownOf(g.Rows[row]))))
-			continue
-		case isHeading(g, h, row):
-			r.use(g, row, place.Used)
-			text := line(g.Rows[row][slices.IndexFunc(g.Rows[row], func(c string) bool { return c != "" })])
-			rows = append(rows, photographs.Row{Kind: photographs.HeadingRow, Line: g.Lines[row], Title: text})
-			continue
-		case x.Title == "" && x.Members == "" && get("eachOf") == "":
-			r.reportRow(g, row, -1, event.Warning, place.CodeNotUsed, wording.Say("list.readsLikeARemarkAndNot"))
-			continue
+		if x, ok := r.photoRow(g, h, row, row > below); ok {
+			rows = append(rows, x)
 		}
-		r.use(g, row, place.Used)
-		if !h.has("members") {
-			x.Column = h.columns["title"] + 1
-		}
-		if x.Couple = line(get("couple")); says("both", x.Couple) || yes(x.Couple) {
-			x.Couple = "couple"
-		} else if says("her", x.Couple) {
-			x.Couple = "bride"
-		} else if says("him", x.Couple) {
-			x.Couple = "groom"
-		} else if no(x.Couple) {
-			x.Couple = ""
-		}
-		x.Grouping, x.Count = r.grouping(g, h, row)
-		if x.Grouping.ID != "" {
-			x.Note = "" // written by kinorder: nothing has to be found out
-		} else {
-			x.Grouping.PrivateNote = without(x.Grouping.PrivateNote, get("privateNote"))
-		}
-		rows = append(rows, x)
 	}
 	r.readRows(g, rows, at)
+}
+
+// photoRow reads one row: a photograph, a heading or, below the table, text. It reports whether the row is one of these.
+func (r *reader) photoRow(g *Grid, h head, row int, below bool) (photographs.Row, bool) {
+	get := h.get(g, row)
+	x := photographs.Row{Line: g.Lines[row], Title: written(get("id"), get("title")), Members: get("members"), Without: get("without"),
+		Note: line(get("privateNote")), Column: h.columns["members"] + 1, NoteColumn: h.columns["privateNote"] + 1, Label: get("number")}
+	for _, column := range h.more {
+		if cell := g.at(row, column); cell != "" {
+			x.Members = strings.TrimPrefix(x.Members+", "+cell, ", ")
+		}
+	}
+	text := below && x.Members == ""
+	switch {
+	case isRuler(g, h, row):
+		r.use(g, row, place.Ruler)
+		return x, false
+	case text || isHeading(g, h, row):
+		kind := photographs.HeadingRow
+		if text {
+			kind = photographs.TextRow
+		}
+		r.use(g, row, place.Used)
+		only := g.Rows[row][slices.IndexFunc(g.Rows[row], func(c string) bool { return c != "" })]
+		return photographs.Row{Kind: kind, Line: g.Lines[row], Title: line(only)}, true
+	case slices.ContainsFunc(g.Rows[row], func(c string) bool { return says("cut", c) }) && get("id") == "":
+		r.reportRow(g, row, -1, event.Warning, place.CodeNotUsed, wording.Say("list.notUsed", place.Quoted(shownOf(g.Rows[row]))))
+		return x, false
+	case x.Title == "" && x.Members == "" && get("eachOf") == "":
+		r.reportRow(g, row, -1, event.Warning, place.CodeNotUsed, wording.Say("list.readsLikeARemarkAndNot"))
+		return x, false
+	}
+	r.use(g, row, place.Used)
+	if says("maybe", x.Members) && !slices.ContainsFunc(parts(x.Members), r.isKnown) {
+		x.Members = "?" // who they are is asked
+	}
+	if !h.has("members") {
+		x.Column = h.columns["title"] + 1
+	}
+	if x.Couple = line(get("couple")); says("both", x.Couple) || yes(x.Couple) {
+		x.Couple = "couple"
+	} else if says("her", x.Couple) {
+		x.Couple = "bride"
+	} else if says("him", x.Couple) {
+		x.Couple = "groom"
+	} else if no(x.Couple) {
+		x.Couple = ""
+	}
+	x.Grouping, x.Count = r.grouping(g, h, row)
+	if x.Grouping.ID != "" {
+		x.Note = "" // written by kinorder: nothing has to be found out
+	} else {
+		x.Grouping.PrivateNote = without(x.Grouping.PrivateNote, get("privateNote"))
+	}
+	return x, true
 }
 
 // isKnown reports whether a text is an id or name as it stands, such as that of a guest who is written as "TBC".
