@@ -28,6 +28,40 @@ type Block struct {
 	Room                                                    Room
 }
 
+// blockField is a field of a block on the page: a text, or a box to tick.
+type blockField struct {
+	name string
+	text *string
+	tick *bool
+	path string // of what it stands for, below the block in an event; empty for what nothing can be wrong with
+}
+
+// fields lists the fields of a block in the order in which they are sent.
+func (b *Block) fields() []blockField {
+	return []blockField{
+		{name: "id", text: &b.ID},
+		{name: "title", text: &b.Title, path: "title"},
+		{name: "place", text: &b.Place, path: "place"},
+		{name: "opens", text: &b.Opens, path: "opens"},
+		{name: "closes", text: &b.Closes, path: "closes"},
+		{name: "photographer", text: &b.Photographer, path: "photographer"},
+		{name: "capacity", text: &b.Capacity, path: "capacity"},
+		{name: "facing", text: &b.Facing, path: "facing"},
+		{name: "standback", text: &b.StandBack, path: "standBackCm"},
+		{name: "overrun", text: &b.Overrun, path: "overrunMinutes"},
+		{name: "stepfree", tick: &b.StepFree},
+		{name: "indoors", tick: &b.Indoors},
+		{name: "firm", tick: &b.Firm},
+		{name: "width", text: &b.Room.Width, path: "space.widthCm"},
+		{name: "depth", text: &b.Room.Depth, path: "space.depthCm"},
+		{name: "chairs", text: &b.Room.Chairs, path: "space.chairs"},
+		{name: "steps", text: &b.Room.Steps, path: "space.steps"},
+		{name: "step", text: &b.Room.Step, path: "space.stepCm"},
+		{name: "kneeling", tick: &b.Room.Kneeling},
+		{name: "ground", tick: &b.Room.Ground},
+	}
+}
+
 // Walk is the way between two places.
 type Walk struct{ From, To, Minutes string }
 
@@ -98,12 +132,14 @@ func ReadDay(p Posted) Day {
 		d.Emphasis = EmphasisNames[0]
 	}
 	for i := 0; i <= event.MaxBlocks && p.Has(fmt.Sprintf("block.%d.id", i)); i++ {
-		at := func(name string) string { return p.Line(fmt.Sprintf("block.%d.%s", i, name)) }
-		b := Block{
-			ID: at("id"), Title: at("title"), Place: at("place"), Opens: at("opens"), Closes: at("closes"),
-			Photographer: at("photographer"), Capacity: at("capacity"), StepFree: at("stepfree") != "",
-			Facing: at("facing"), StandBack: at("standback"), Indoors: at("indoors") != "", Room: readRoom(at),
-			Firm: at("firm") != "", Overrun: at("overrun"),
+		var b Block
+		for _, f := range b.fields() {
+			said := p.Line(fmt.Sprintf("block.%d.%s", i, f.name))
+			if f.tick != nil {
+				*f.tick = said != ""
+			} else {
+				*f.text = said
+			}
 		}
 		if b.empty() {
 			continue
@@ -248,23 +284,12 @@ func (d Day) Hidden() []Hidden {
 		out = append(out, Hidden{fmt.Sprintf(format, args...), value})
 	}
 	for i, b := range d.Blocks {
-		for _, f := range []Hidden{
-			{"id", b.ID}, {"title", b.Title}, {"place", b.Place}, {"opens", b.Opens}, {"closes", b.Closes},
-			{"photographer", b.Photographer}, {"capacity", b.Capacity}, {"facing", b.Facing}, {"standback", b.StandBack}, {"overrun", b.Overrun},
-		} {
-			add(f.Value, "block.%d.%s", i, f.Name)
-		}
-		if b.StepFree {
-			add("1", "block.%d.stepfree", i)
-		}
-		if b.Indoors {
-			add("1", "block.%d.indoors", i)
-		}
-		if b.Firm {
-			add("1", "block.%d.firm", i)
-		}
-		for _, f := range b.Room.hidden() {
-			add(f.Value, "block.%d.%s", i, f.Name)
+		for _, f := range b.fields() {
+			if f.text != nil {
+				add(*f.text, "block.%d.%s", i, f.name)
+			} else if *f.tick {
+				add("1", "block.%d.%s", i, f.name)
+			}
 		}
 	}
 	for i, w := range d.Walks {
@@ -289,16 +314,10 @@ func Of(place string) string {
 	case "timeZone":
 		return "zone"
 	case "blocks":
-		for _, name := range []string{"title", "place", "opens", "closes", "photographer", "capacity", "facing"} {
-			if rest == name {
-				return "block." + index + "." + name
+		for _, f := range new(Block).fields() {
+			if f.path != "" && f.path == rest {
+				return "block." + index + "." + f.name
 			}
-		}
-		if name := roomField(rest); name != "" {
-			return "block." + index + "." + name
-		}
-		if name := map[string]string{"standBackCm": "standback", "overrunMinutes": "overrun"}[rest]; name != "" {
-			return "block." + index + "." + name
 		}
 		return "block." + index + ".title"
 	case "walks":
