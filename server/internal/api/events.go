@@ -28,9 +28,7 @@ func (k *Keeper) CreateEvent(ctx context.Context, req *kinorderv1.CreateEventReq
 		return nil, err
 	}
 	if id := req.GetEventId(); id != "" && !eventIDs.MatchString(id) {
-		var r reader
-		r.fault("event_id", "BAD_ID", `must be 1 to 63 letters from a to z, digits and "-", beginning with a letter`)
-		return nil, &invalidRequestError{r.faults}
+		return nil, invalidRequest("event_id", "BAD_ID", `must be 1 to 63 letters from a to z, digits and "-", beginning with a letter`)
 	}
 	e, err := soundEvent(req.GetStoredEvent().GetEvent(), "stored_event.event")
 	if err != nil {

@@ -208,9 +208,7 @@ func queryFault(said []byte) error {
 	} else if kind == "bool" {
 		what = "true or false"
 	}
-	var fields reader
-	fields.fault(field, "UNKNOWN_VALUE", "cannot be read in the query: write "+what)
-	return &invalidRequestError{fields.faults}
+	return invalidRequest(field, "UNKNOWN_VALUE", "cannot be read in the query: write "+what)
 }
 
 func (r *refusals) replace(code int, said []byte) {

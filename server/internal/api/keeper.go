@@ -159,9 +159,7 @@ func name(field, text, collection string) (names, error) {
 		if collection != "" {
 			form += "/" + collection + "/ID"
 		}
-		var r reader
-		r.fault(field, "BAD_NAME", fmt.Sprintf("is not a name of the form %s", form))
-		return names{}, &invalidRequestError{r.faults}
+		return names{}, invalidRequest(field, "BAD_NAME", fmt.Sprintf("is not a name of the form %s", form))
 	}
 	n := names{event: parts[1]}
 	if collection != "" {
@@ -184,9 +182,7 @@ const (
 // page reads the request for a part of a list.
 func page(size int32, token string) (store.Page, error) {
 	if size < 0 {
-		var r reader
-		r.fault("page_size", "OUT_OF_RANGE", "cannot be below 0")
-		return store.Page{}, &invalidRequestError{r.faults}
+		return store.Page{}, invalidRequest("page_size", "OUT_OF_RANGE", "cannot be below 0")
 	}
 	if size == 0 {
 		size = usualPage
@@ -231,7 +227,5 @@ func requestOf(req interface {
 		sum := sha256.Sum256(content)
 		return store.Request{ID: id, Hash: hex.EncodeToString(sum[:])}, nil
 	}
-	var r reader
-	r.fault("request_id", "BAD_ID", "has more than 100 characters or others than letters, digits and signs: a UUID will do")
-	return store.Request{}, &invalidRequestError{r.faults}
+	return store.Request{}, invalidRequest("request_id", "BAD_ID", "has more than 100 characters or others than letters, digits and signs: a UUID will do")
 }

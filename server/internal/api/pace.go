@@ -55,11 +55,10 @@ func (s *Service) FitPace(ctx context.Context, req *kinorderv1.FitPaceRequest) (
 
 // pastDays reads runs. Marks that affect neither times nor people of photographs are skipped.
 func pastDays(runs []*kinorderv1.FinishedRun) ([]learn.Day, error) {
-	var around reader
 	if len(runs) > learn.MaxDays {
-		around.fault("runs", event.CodeTooMany, fmt.Sprintf("holds %d runs, and %d is the most: leave the oldest out", len(runs), learn.MaxDays))
-		return nil, &invalidRequestError{around.faults}
+		return nil, invalidRequest("runs", event.CodeTooMany, fmt.Sprintf("holds %d runs, and %d is the most: leave the oldest out", len(runs), learn.MaxDays))
 	}
+	var around reader
 	var days []learn.Day
 	timed := 0
 	for i, w := range runs {

@@ -86,3 +86,10 @@ func missing(fields ...string) error {
 		return event.Advice{Code: "MISSING", Severity: event.Error, Field: field, Message: wording.Said("is missing: send it")}
 	})}
 }
+
+// invalidRequest says what is wrong with one field of a request.
+func invalidRequest(field, code, text string) error {
+	var r reader
+	r.fault(field, code, text)
+	return &invalidRequestError{r.faults}
+}

@@ -42,9 +42,7 @@ func (k *Keeper) CreateRun(ctx context.Context, req *kinorderv1.CreateRunRequest
 		return nil, err
 	}
 	if sheet.event != n.event {
-		var r reader
-		r.fault("run.sheet", "BAD_NAME", "belongs to another event")
-		return nil, &invalidRequestError{r.faults}
+		return nil, invalidRequest("run.sheet", "BAD_NAME", "belongs to another event")
 	}
 	made, err := k.store.CreateRun(ctx, request, n.event, sheet.id)
 	if err != nil {
@@ -117,9 +115,7 @@ func (k *Keeper) AddMarks(ctx context.Context, req *kinorderv1.AddMarksRequest) 
 		return nil, err
 	}
 	if len(req.GetMarks()) > run.MaxAtOnce {
-		var r reader
-		r.fault("marks", "TOO_MANY", fmt.Sprintf("holds %d marks, and %d is the most: send the rest in another call", len(req.GetMarks()), run.MaxAtOnce))
-		return nil, &invalidRequestError{r.faults}
+		return nil, invalidRequest("marks", "TOO_MANY", fmt.Sprintf("holds %d marks, and %d is the most: send the rest in another call", len(req.GetMarks()), run.MaxAtOnce))
 	}
 	var r reader
 	device := r.time(req.GetSendTime(), "send_time")
@@ -147,9 +143,7 @@ func (k *Keeper) WatchRun(req *kinorderv1.WatchRunRequest, stream grpc.ServerStr
 		return errForbidden
 	}
 	if req.GetAfterSequence() < 0 {
-		var r reader
-		r.fault("after_sequence", "OUT_OF_RANGE", "cannot be below 0")
-		return &invalidRequestError{r.faults}
+		return invalidRequest("after_sequence", "OUT_OF_RANGE", "cannot be below 0")
 	}
 	leave, ok := k.watching.Take(gate.Watching(grant.Link, caller(ctx), grant.Reads())...)
 	if !ok {

@@ -1,5 +1,7 @@
 package event
 
+import "reflect"
+
 // The largest values of a pace in seconds: in general, for each person who steps in or out, and for each frame. Even
 // with all of them at their limits, a photograph takes less than the week that a day may last.
 const (
@@ -75,30 +77,12 @@ type PaceError struct{ PhotographSeconds, EventSeconds float64 }
 
 // With returns the pace with what it does not say itself taken from another.
 func (p Pace) With(other Pace) Pace {
-	for _, f := range []struct {
-		into **int
-		from *int
-	}{
-		{&p.SettleSeconds, other.SettleSeconds}, {&p.PerStepInSeconds, other.PerStepInSeconds},
-		{&p.PerStepOutSeconds, other.PerStepOutSeconds}, {&p.FreshSeconds, other.FreshSeconds},
-		{&p.PerFrameSeconds, other.PerFrameSeconds}, {&p.ElderSeconds, other.ElderSeconds},
-		{&p.ChildSeconds, other.ChildSeconds}, {&p.InfantSeconds, other.InfantSeconds},
-		{&p.WheelchairSeconds, other.WheelchairSeconds}, {&p.OpeningSeconds, other.OpeningSeconds},
-		{&p.FetchSeconds, other.FetchSeconds}, {&p.FramesConfidence, other.FramesConfidence},
-		{&p.SlotSpreadPercent, other.SlotSpreadPercent}, {&p.DaySpreadPercent, other.DaySpreadPercent},
-	} {
-		if *f.into == nil {
-			*f.into = f.from
+	own, from := reflect.ValueOf(&p).Elem(), reflect.ValueOf(other)
+	for i := range own.NumField() {
+		f := own.Field(i)
+		if f.IsZero() || f.Kind() == reflect.Slice && f.Len() == 0 {
+			f.Set(from.Field(i))
 		}
-	}
-	if p.Calling == PhotographerCalls {
-		p.Calling = other.Calling
-	}
-	if len(p.Arrange) == 0 {
-		p.Arrange = other.Arrange
-	}
-	if len(p.Frames) == 0 {
-		p.Frames = other.Frames
 	}
 	return p
 }
