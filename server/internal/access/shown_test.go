@@ -64,8 +64,8 @@ var fields = map[reflect.Type]struct{ shown, hidden string }{
 	reflect.TypeFor[run.Whereabouts]():  {"Presence Since Until", ""},
 	reflect.TypeFor[run.BlockTimes]():   {"Opens Closes Closed Place", ""},
 	reflect.TypeFor[run.Joining]():      {"Name Groupings", ""},
-	reflect.TypeFor[run.Slot]():         {"Grouping Block Started Finished", ""},
-	reflect.TypeFor[run.Frame]():        {"Grouping At", ""},
+	reflect.TypeFor[planning.Timed]():   {"Grouping Block Started Finished", ""},
+	reflect.TypeFor[planning.Calling](): {"Grouping At", ""},
 	reflect.TypeFor[planning.Outlook](): {"Made Sheet Next Owed Forecasts Changes Fault", ""},
 	reflect.TypeFor[planning.Owed](): {
 		"Grouping Title Planned Needed Missing OfferWithout Later",

@@ -9,7 +9,6 @@ import (
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
-	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/planning/learn"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/wording"
@@ -78,7 +77,7 @@ func pastDays(runs []*kinorderv1.FinishedRun) ([]learn.Day, error) {
 		marks := eachAt(w.GetMarks(), marked.mark)
 		around.faults = append(around.faults, under(at, marked.faults)...)
 		state := run.Fold(marks)
-		day := learn.Day{Event: e, Added: state.AddedTo(e), With: state.With(), Without: map[string][]string{}}
+		day := learn.Day{Event: e, Slots: state.Slots, Added: state.AddedTo(e), With: state.With(), Without: map[string][]string{}}
 		day.Event.People = slices.Concat(e.People, state.Newcomers(e))
 		for id, p := range state.Groupings {
 			day.Without[id] = p.Without
@@ -86,9 +85,6 @@ func pastDays(runs []*kinorderv1.FinishedRun) ([]learn.Day, error) {
 		if timed += len(state.Slots); timed > learn.MaxTimed {
 			around.fault(at+"marks", event.CodeTooMany, fmt.Sprintf("has the %dth photograph that was timed, and %d is the most: leave the oldest runs out", timed, learn.MaxTimed))
 			break
-		}
-		for _, x := range state.Slots {
-			day.Slots = append(day.Slots, planning.Timed{Grouping: x.Grouping, Block: x.Block, Started: x.Started, Finished: x.Finished})
 		}
 		days = append(days, day)
 	}

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
 )
 
 // Status says how far a grouping has got.
@@ -70,18 +71,6 @@ type Joining struct {
 	Groupings []string
 }
 
-// Slot is a grouping that was taken, for measuring the pace.
-type Slot struct {
-	Grouping, Block   string
-	Started, Finished time.Time // Started is zero when no mark says so
-}
-
-// Frame is the grouping that was last called in a block: its people stand in the frame.
-type Frame struct {
-	Grouping string
-	At       time.Time
-}
-
 // Note is a note with its time.
 type Note struct {
 	ID, Text, By string
@@ -94,10 +83,10 @@ type State struct {
 	Groupings map[string]Progress
 	People    map[string]Whereabouts
 	Blocks    map[string]BlockTimes
-	Joined    map[string]Joining // by person
-	Added     []event.Grouping   // as they were added
-	Slots     []Slot             // as they were finished
-	Frames    map[string]Frame   // by block, as marks name it
+	Joined    map[string]Joining          // by person
+	Added     []event.Grouping            // as they were added
+	Slots     []planning.Timed            // as they were finished
+	Frames    map[string]planning.Calling // by block, as marks name it
 	Notes     []Note
 	// Undoable is the id of the mark that came last, counts and is not itself an undoing; empty if none. This
 	// does not depend on clocks: people who press undo mean what they have just marked.
@@ -107,7 +96,7 @@ type State struct {
 // Fold computes the state from marks in any order, with any of them any number of times.
 func Fold(marks []Mark) State {
 	s := State{
-		Groupings: map[string]Progress{}, People: map[string]Whereabouts{}, Blocks: map[string]BlockTimes{}, Joined: map[string]Joining{}, Frames: map[string]Frame{},
+		Groupings: map[string]Progress{}, People: map[string]Whereabouts{}, Blocks: map[string]BlockTimes{}, Joined: map[string]Joining{}, Frames: map[string]planning.Calling{},
 	}
 	newest := int64(0)
 	for _, m := range counting(unique(marks)) {
@@ -116,7 +105,7 @@ func Fold(marks []Mark) State {
 			s.Undoable, newest = m.ID, n
 		}
 	}
-	slices.SortStableFunc(s.Slots, func(a, b Slot) int { return a.Finished.Compare(b.Finished) })
+	slices.SortStableFunc(s.Slots, func(a, b planning.Timed) int { return a.Finished.Compare(b.Finished) })
 	return s
 }
 
@@ -247,7 +236,7 @@ func (s *State) grouping(m Mark) {
 		}
 		s.release(m.Block)
 		p.Status, p.Block, p.Started = Current, m.Block, m.At
-		s.Frames[m.Block] = Frame{Grouping: m.Grouping, At: m.At}
+		s.Frames[m.Block] = planning.Calling{Grouping: m.Grouping, At: m.At}
 	case Taken:
 		if p.Status == Done {
 			break // two phones ticked it: the first counts
@@ -257,10 +246,10 @@ func (s *State) grouping(m Mark) {
 			p.Block, p.Started = m.Block, time.Time{}
 		}
 		p.Status, p.Finished = Done, m.At
-		s.Frames[p.Block] = Frame{Grouping: m.Grouping, At: m.At}
-		s.Slots = append(s.Slots, Slot{Grouping: m.Grouping, Block: p.Block, Started: p.Started, Finished: m.At})
+		s.Frames[p.Block] = planning.Calling{Grouping: m.Grouping, At: m.At}
+		s.Slots = append(s.Slots, planning.Timed{Grouping: m.Grouping, Block: p.Block, Started: p.Started, Finished: m.At})
 	case PutBack, Skipped, LeaveOut:
-		s.Slots = slices.DeleteFunc(s.Slots, func(x Slot) bool { return x.Grouping == m.Grouping })
+		s.Slots = slices.DeleteFunc(s.Slots, func(x planning.Timed) bool { return x.Grouping == m.Grouping })
 		p = Progress{Without: p.Without}
 		switch m.Kind {
 		case Skipped:

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -58,8 +59,8 @@ func TestFold(t *testing.T) {
 		Blocks:   map[string]BlockTimes{"garden": {Closes: noon.Add(2 * time.Hour), Place: "hall"}},
 		Joined:   map[string]Joining{"nia": {Name: "Nia", Groupings: []string{"cousins"}}},
 		Added:    []event.Grouping{{ID: "x1", Members: []string{"rui"}}},
-		Slots:    []Slot{{Grouping: "all", Block: "garden", Started: noon, Finished: noon.Add(4 * time.Minute)}},
-		Frames:   map[string]Frame{"garden": {Grouping: "aunts", At: next.At}},
+		Slots:    []planning.Timed{{Grouping: "all", Block: "garden", Started: noon, Finished: noon.Add(4 * time.Minute)}},
+		Frames:   map[string]planning.Calling{"garden": {Grouping: "aunts", At: next.At}},
 		Notes:    []Note{{ID: note.ID, Text: "said no to stairs", By: "l1", At: note.At}},
 		Undoable: without.ID,
 	}, s)

@@ -44,7 +44,7 @@ func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 	t := planning.Today{
 		Now: now, Newcomers: s.Newcomers(o.Event), Added: s.AddedTo(o.Event), With: s.With(),
 		Done: map[string]bool{}, Later: map[string]bool{}, Without: map[string][]string{}, Away: map[string]time.Time{},
-		Current: map[string]planning.Calling{}, Frames: map[string]planning.Calling{}, Orders: map[string][]string{},
+		Current: map[string]planning.Calling{}, Frames: maps.Clone(s.Frames), Slots: slices.Clone(s.Slots), Orders: map[string][]string{},
 		Leaving: map[string]time.Time{}, Closed: map[string]bool{}, Times: map[string]planning.Times{},
 	}
 	for id, x := range s.Groupings {
@@ -75,12 +75,6 @@ func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 	for block, x := range s.Blocks {
 		t.Times[block] = planning.Times{Opens: x.Opens, Closes: x.Closes, Place: x.Place}
 		t.Closed[block] = x.Closed
-	}
-	for block, f := range s.Frames {
-		t.Frames[block] = planning.Calling{Grouping: f.Grouping, At: f.At}
-	}
-	for _, x := range s.Slots {
-		t.Slots = append(t.Slots, planning.Timed{Grouping: x.Grouping, Block: x.Block, Started: x.Started, Finished: x.Finished})
 	}
 	for _, b := range o.inForce(p).Blocks {
 		for _, e := range b.Entries {
