@@ -62,15 +62,12 @@ func (s *Store) Aside(ctx context.Context, id, key string) (Aside, error) {
 
 // Asides lists what was set aside, the newest first, without its content.
 func (s *Store) Asides(ctx context.Context, id string) ([]Aside, error) {
-	var out []Aside
-	err := s.rows(ctx, `SELECT key, create_ms, made_by, settled FROM event_asides WHERE event_id = ? ORDER BY create_ms DESC, key`,
-		[]any{id}, func(scan func(...any) error) error {
-			var a Aside
+	out, err := rows(ctx, s, `SELECT key, create_ms, made_by, settled FROM event_asides WHERE event_id = ? ORDER BY create_ms DESC, key`,
+		[]any{id}, func(scan func(...any) error) (a Aside, err error) {
 			var created, settled int64
-			err := scan(&a.Key, &created, &a.By, &settled)
+			err = scan(&a.Key, &created, &a.By, &settled)
 			a.Created, a.Settled = event.Instant(created), settled != 0
-			out = append(out, a)
-			return err
+			return a, err
 		})
 	return out, s.failed("list what was set aside", err)
 }

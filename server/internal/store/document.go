@@ -2,6 +2,7 @@ package store
 
 import (
 	"bytes"
+	"context"
 	"crypto/rand"
 	"encoding/base32"
 	"encoding/base64"
@@ -81,11 +82,22 @@ func (p Page) cursor() (cursor, error) {
 	return cursor{n, id}, nil
 }
 
-// paged cuts a list that was read with one entry more than the page holds.
-func paged[T any](list []T, p Page, at func(T) cursor) ([]T, string) {
+// paged reads a page of a list and the token of the next one. What is asked for is made from where the page before ended;
+// the query ends with how many are read, one more than the page holds.
+func paged[T any](ctx context.Context, s *Store, operation string, p Page, query string, asked func(from cursor) []any,
+	read func(scan func(...any) error) (T, error), at func(T) cursor,
+) ([]T, string, error) {
+	from, err := p.cursor()
+	if err != nil {
+		return nil, "", s.failed(operation, err)
+	}
+	list, err := rows(ctx, s, query, append(asked(from), p.Size+1), read)
+	if err != nil {
+		return nil, "", s.failed(operation, err)
+	}
 	if len(list) <= p.Size {
-		return list, ""
+		return list, "", nil
 	}
 	list = list[:p.Size]
-	return list, at(list[p.Size-1]).token()
+	return list, at(list[p.Size-1]).token(), nil
 }

@@ -98,26 +98,15 @@ func (s *Store) event(ctx context.Context, query string, args ...any) (Event, er
 // Events lists events without their content, in the order of their creation. The second value is the
 // token of the next page, empty on the last.
 func (s *Store) Events(ctx context.Context, p Page) ([]Event, string, error) {
-	from, err := p.cursor()
-	if err != nil {
-		return nil, "", s.failed("list events", err)
-	}
-	var out []Event
-	err = s.rows(ctx, `SELECT id, version, create_ms, update_ms, title, date FROM events
+	return paged(ctx, s, "list events", p, `SELECT id, version, create_ms, update_ms, title, date FROM events
 		WHERE create_ms > ? OR (create_ms = ? AND id > ?) ORDER BY create_ms, id LIMIT ?`,
-		[]any{from.at, from.at, from.id, p.Size + 1}, func(scan func(...any) error) error {
-			var e Event
+		func(from cursor) []any { return []any{from.at, from.at, from.id} },
+		func(scan func(...any) error) (e Event, err error) {
 			var created, updated int64
-			err := scan(&e.ID, &e.Version, &created, &updated, &e.Title, &e.Date)
+			err = scan(&e.ID, &e.Version, &created, &updated, &e.Title, &e.Date)
 			e.Created, e.Updated = event.Instant(created), event.Instant(updated)
-			out = append(out, e)
-			return err
-		})
-	if err != nil {
-		return nil, "", s.failed("list events", err)
-	}
-	out, next := paged(out, p, func(e Event) cursor { return cursor{event.Millis(e.Created), e.ID} })
-	return out, next, nil
+			return e, err
+		}, func(e Event) cursor { return cursor{event.Millis(e.Created), e.ID} })
 }
 
 // ReplaceEvent makes a new version of an event. ErrConflict when the newest is not the one given.

@@ -74,23 +74,11 @@ func (s *Store) CreateLink(ctx context.Context, request Request, eventID string,
 
 // Links lists the links of an event in the order of their making, revoked and expired ones too.
 func (s *Store) Links(ctx context.Context, eventID string, p Page) ([]Link, string, error) {
-	from, err := p.cursor()
-	if err != nil {
-		return nil, "", s.failed("list links", err)
-	}
-	var out []Link
-	err = s.rows(ctx, `SELECT id, role, title, create_ms, expire_ms, revoke_ms FROM links
+	return paged(ctx, s, "list links", p, `SELECT id, role, title, create_ms, expire_ms, revoke_ms FROM links
 		WHERE event_id = ? AND (create_ms > ? OR (create_ms = ? AND id > ?)) ORDER BY create_ms, id LIMIT ?`,
-		[]any{eventID, from.at, from.at, from.id, p.Size + 1}, func(scan func(...any) error) error {
-			l, err := scanLink(eventID, scan)
-			out = append(out, l)
-			return err
-		})
-	if err != nil {
-		return nil, "", s.failed("list links", err)
-	}
-	out, next := paged(out, p, func(l Link) cursor { return cursor{event.Millis(l.Created), l.ID} })
-	return out, next, nil
+		func(from cursor) []any { return []any{eventID, from.at, from.at, from.id} },
+		func(scan func(...any) error) (Link, error) { return scanLink(eventID, scan) },
+		func(l Link) cursor { return cursor{event.Millis(l.Created), l.ID} })
 }
 
 func scanLink(eventID string, scan func(...any) error) (Link, error) {

@@ -88,22 +88,8 @@ func (s *Store) Occasion(ctx context.Context, ref run.Ref) (run.Occasion, error)
 
 // Runs lists the runs of an event in the order of their beginning.
 func (s *Store) Runs(ctx context.Context, eventID string, p Page) ([]run.Run, string, error) {
-	from, err := p.cursor()
-	if err != nil {
-		return nil, "", s.failed("list runs", err)
-	}
-	var out []run.Run
-	err = s.rows(ctx, `SELECT `+runColumns+` FROM runs WHERE event_id = ? AND number > ? ORDER BY number LIMIT ?`,
-		[]any{eventID, from.at, p.Size + 1}, func(scan func(...any) error) error {
-			r, err := scanRun(scan)
-			out = append(out, r)
-			return err
-		})
-	if err != nil {
-		return nil, "", s.failed("list runs", err)
-	}
-	out, next := paged(out, p, func(r run.Run) cursor { return cursor{at: r.Number} })
-	return out, next, nil
+	return paged(ctx, s, "list runs", p, `SELECT `+runColumns+` FROM runs WHERE event_id = ? AND number > ? ORDER BY number LIMIT ?`,
+		func(from cursor) []any { return []any{eventID, from.at} }, scanRun, func(r run.Run) cursor { return cursor{at: r.Number} })
 }
 
 // DeleteRun deletes a run with its marks.
@@ -215,18 +201,19 @@ func (s *Store) Changes(ctx context.Context, ref run.Ref, after int64) (run.Chan
 			}
 			c.Plan = &p
 		}
-		return s.rows(ctx, `SELECT sequence, body FROM marks WHERE event_id = ? AND run_id = ? AND sequence > ? AND sequence <= ? ORDER BY sequence`,
-			[]any{ref.Event, ref.Run, after, r.Sequence}, func(scan func(...any) error) error {
+		var err error
+		c.Marks, err = rows(ctx, s, `SELECT sequence, body FROM marks WHERE event_id = ? AND run_id = ? AND sequence > ? AND sequence <= ? ORDER BY sequence`,
+			[]any{ref.Event, ref.Run, after, r.Sequence}, func(scan func(...any) error) (run.Mark, error) {
 				var sequence int64
 				var body string
 				if err := scan(&sequence, &body); err != nil {
-					return err
+					return run.Mark{}, err
 				}
 				m, err := decode[run.Mark](body)
 				m.Sequence = sequence
-				c.Marks = append(c.Marks, m)
-				return err
+				return m, err
 			})
+		return err
 	}()
 	return c, s.failed("read the changes of a run", err)
 }

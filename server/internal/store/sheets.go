@@ -95,22 +95,10 @@ func (s *Store) NewestSheet(ctx context.Context, eventID string) (Sheet, error) 
 
 // Sheets lists the sheets of an event without their content, in the order of their making.
 func (s *Store) Sheets(ctx context.Context, eventID string, p Page) ([]Sheet, string, error) {
-	from, err := p.cursor()
-	if err != nil {
-		return nil, "", s.failed("list sheets", err)
-	}
-	var out []Sheet
-	err = s.rows(ctx, `SELECT `+sheetColumns+` FROM sheets WHERE event_id = ? AND number > ? ORDER BY number LIMIT ?`,
-		[]any{eventID, from.at, p.Size + 1}, func(scan func(...any) error) error {
-			c, err := scanSheet(eventID, scan)
-			out = append(out, c)
-			return err
-		})
-	if err != nil {
-		return nil, "", s.failed("list sheets", err)
-	}
-	out, next := paged(out, p, func(c Sheet) cursor { return cursor{at: c.Number} })
-	return out, next, nil
+	return paged(ctx, s, "list sheets", p, `SELECT `+sheetColumns+` FROM sheets WHERE event_id = ? AND number > ? ORDER BY number LIMIT ?`,
+		func(from cursor) []any { return []any{eventID, from.at} },
+		func(scan func(...any) error) (Sheet, error) { return scanSheet(eventID, scan) },
+		func(c Sheet) cursor { return cursor{at: c.Number} })
 }
 
 // DeleteSheet deletes a sheet. Runs that began with it go on.

@@ -127,15 +127,13 @@ func (s *Store) Version(ctx context.Context, id string, version int64) (Version,
 
 // Versions lists the newest versions of an event, the newest first, without their content.
 func (s *Store) Versions(ctx context.Context, id string, most int) ([]Version, error) {
-	var out []Version
-	err := s.rows(ctx, `SELECT version, create_ms, what, made_by, back, forth FROM event_versions WHERE event_id = ? ORDER BY version DESC LIMIT ?`,
-		[]any{id, most}, func(scan func(...any) error) error {
+	out, err := rows(ctx, s, `SELECT version, create_ms, what, made_by, back, forth FROM event_versions WHERE event_id = ? ORDER BY version DESC LIMIT ?`,
+		[]any{id, most}, func(scan func(...any) error) (Version, error) {
 			v := Version{Event: Event{ID: id}}
 			var created int64
 			err := scan(&v.Event.Version, &created, &v.What, &v.By, &v.Back, &v.Forth)
 			v.Event.Updated = event.Instant(created)
-			out = append(out, v)
-			return err
+			return v, err
 		})
 	return out, s.failed("list versions", err)
 }
@@ -153,18 +151,15 @@ type Kept struct {
 
 // Work lists events without their content, those that changed last first.
 func (s *Store) Work(ctx context.Context, most int) ([]Kept, error) {
-	var out []Kept
-	err := s.rows(ctx, `SELECT e.id, e.version, e.create_ms, e.update_ms, e.title, e.date, e.closes, v.label,
+	out, err := rows(ctx, s, `SELECT e.id, e.version, e.create_ms, e.update_ms, e.title, e.date, e.closes, v.label,
 		CASE WHEN v.planned = 1 OR v.draft = '' AND EXISTS (SELECT 1 FROM sheets s WHERE s.event_id = e.id) THEN 1 ELSE 0 END,
 		CASE WHEN EXISTS (SELECT 1 FROM runs r WHERE r.event_id = e.id) THEN 1 ELSE 0 END
 		FROM events e JOIN event_versions v ON v.event_id = e.id AND v.version = e.version
-		ORDER BY e.update_ms DESC, e.id LIMIT ?`, []any{most}, func(scan func(...any) error) error {
-		var k Kept
+		ORDER BY e.update_ms DESC, e.id LIMIT ?`, []any{most}, func(scan func(...any) error) (k Kept, err error) {
 		var created, updated, planned, begun int64
-		err := scan(&k.ID, &k.Version, &created, &updated, &k.Title, &k.Date, &k.Closes, &k.Label, &planned, &begun)
+		err = scan(&k.ID, &k.Version, &created, &updated, &k.Title, &k.Date, &k.Closes, &k.Label, &planned, &begun)
 		k.Created, k.Updated, k.Planned, k.Begun = event.Instant(created), event.Instant(updated), planned != 0, begun != 0
-		out = append(out, k)
-		return err
+		return k, err
 	})
 	return out, s.failed("list events", err)
 }

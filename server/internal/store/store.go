@@ -156,21 +156,24 @@ func (s *Store) row(ctx context.Context, query string, args ...any) single {
 	return single{s.db.QueryRowContext(ctx, s.place(query), args...), end}
 }
 
-// rows calls each on every row of a query.
-func (s *Store) rows(ctx context.Context, query string, args []any, each func(scan func(...any) error) error) error {
+// rows reads every row of a query.
+func rows[T any](ctx context.Context, s *Store, query string, args []any, read func(scan func(...any) error) (T, error)) ([]T, error) {
 	ctx, end := context.WithTimeout(ctx, s.patience)
 	defer end()
-	rows, err := s.db.QueryContext(ctx, s.place(query), args...)
+	found, err := s.db.QueryContext(ctx, s.place(query), args...)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	defer rows.Close()
-	for rows.Next() {
-		if err := each(rows.Scan); err != nil {
-			return err
+	defer found.Close()
+	var out []T
+	for found.Next() {
+		x, err := read(found.Scan)
+		if err != nil {
+			return out, err
 		}
+		out = append(out, x)
 	}
-	return rows.Err()
+	return out, found.Err()
 }
 
 // tx is a transaction with our placeholders.

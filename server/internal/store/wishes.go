@@ -65,15 +65,12 @@ func (s *Store) AddWishes(ctx context.Context, eventID, link string, texts []str
 
 // Wishes lists the wishes of an event in the order in which they came; of one link, or of all when it is empty.
 func (s *Store) Wishes(ctx context.Context, eventID, link string) ([]Wish, error) {
-	var out []Wish
-	err := s.rows(ctx, `SELECT id, link_id, body, state, create_ms FROM wishes WHERE event_id = ? AND (link_id = ? OR ? = '') ORDER BY create_ms, link_id, number`,
-		[]any{eventID, link, link}, func(scan func(...any) error) error {
-			var w Wish
+	out, err := rows(ctx, s, `SELECT id, link_id, body, state, create_ms FROM wishes WHERE event_id = ? AND (link_id = ? OR ? = '') ORDER BY create_ms, link_id, number`,
+		[]any{eventID, link, link}, func(scan func(...any) error) (w Wish, err error) {
 			var created int64
-			err := scan(&w.ID, &w.Link, &w.Text, &w.State, &created)
+			err = scan(&w.ID, &w.Link, &w.Text, &w.State, &created)
 			w.Created = event.Instant(created)
-			out = append(out, w)
-			return err
+			return w, err
 		})
 	return out, s.failed("list wishes", err)
 }
