@@ -170,13 +170,9 @@ func (c *checker) space(at string, s event.Space, id string) {
 	}
 }
 
-// paceSeconds lists the plain seconds of a pace with their field names and the most that each may be.
-func paceSeconds(p event.Pace) []struct {
-	field string
-	value *int
-	most  int
-} {
-	return []struct {
+func (c *checker) checkPace() {
+	p := c.e.Pace
+	for _, s := range []struct {
 		field string
 		value *int
 		most  int
@@ -187,12 +183,7 @@ func paceSeconds(p event.Pace) []struct {
 		{"childSeconds", p.ChildSeconds, event.MaxPaceSeconds}, {"infantSeconds", p.InfantSeconds, event.MaxPaceSeconds},
 		{"wheelchairSeconds", p.WheelchairSeconds, event.MaxPaceSeconds}, {"openingSeconds", p.OpeningSeconds, event.MaxPaceSeconds},
 		{"fetchSeconds", p.FetchSeconds, event.MaxPaceSeconds},
-	}
-}
-
-func (c *checker) checkPace() {
-	p := c.e.Pace
-	for _, s := range paceSeconds(p) {
+	} {
 		c.setting("pace."+s.field, s.value, s.most)
 	}
 	c.value("pace.calling", "check.calling", int(p.Calling), int(event.EverybodyWaits), "")
