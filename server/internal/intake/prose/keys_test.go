@@ -131,3 +131,20 @@ func TestCoupleByHeadingsAndKeys(t *testing.T) {
 	got, _ = photographsOf(t, "Bride: Nell (Nelly)  Groom: Otto", "", "1. Nelly & Otto + her mum Ida", "2. Otto + sister Uma", "3. Nelly alone")
 	assert.Equal(t, []string{"Ida, Nell, Otto", "Otto, Uma", "Nell"}, got)
 }
+
+// Keys of a planner's own: letters with a small one, letters with numbers, a section of them above boxes.
+func TestKeysOfTheirOwn(t *testing.T) {
+	got, _ := photographsOf(t, "QUI EST QUI", "M = Nell (mariée)", "Mé = Otto (marié)", "PM = parents M : Ida + Karl", "T1 Eve, T2 Uma = témoins M", "",
+		"□ M + Mé + PM", "□ Mé + T1 + T2", "□ M + T2")
+	assert.Equal(t, []string{"Ida, Karl, Nell, Otto", "Eve, Otto, Uma", "Nell, Uma"}, got)
+}
+
+// A mother writes of her child's wedding, below the head of a mail; a form has numbers, and asks for photographs at last.
+func TestLetterAndFormOfOthers(t *testing.T) {
+	got, _ := photographsOf(t, "Objet : Re: Re: photos", "", "Voici la liste pour le mariage de ma fille Nell et de Otto.", "",
+		"Les mariés avec le papa de Otto, Karl. Puis les mariés avec la maman de Otto, Ida.")
+	assert.Equal(t, []string{"Karl, Nell, Otto", "Ida, Nell, Otto"}, got)
+	got, _ = photographsOf(t, "1) Nome dos noivos: Nell e Otto", "2) Data e local: 23/08, chácara", "3) Pais da noiva: Ida e Karl", "4) Pais do noivo: Eva e Max",
+		"5) Alguém com dificuldade de locomoção? vó Vera", "6) Fotos que não podem faltar:", "- noivos com os pais da noiva", "- noiva com a vó Vera")
+	assert.Equal(t, []string{"Ida, Karl, Nell, Otto", "Nell, vó Vera"}, got)
+}

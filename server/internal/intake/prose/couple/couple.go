@@ -68,6 +68,10 @@ func (r finder) keyedCouple() bool {
 			r.Lines[i].Alias = ph[0].Has("half") && len(ph) > 1 && ph[1].Key == ":" || slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Key == "=" || p.Key == "-" && p.Gap })
 			return r.setBoth(two, one)
 		}
+		if name, sex := r.halfBehind(ph); sex != 0 {
+			at := map[byte]int{'m': 1}[sex]
+			one[at] = cmp.Or(one[at], name)
+		}
 		for k := 0; k+1 < len(ph); k++ {
 			if a, b, ok := r.inBracket(ph, k); ok {
 				r.setCouple(a, b, 0)
@@ -129,6 +133,20 @@ func (r finder) inBracket(ph []speech.Phrase, k int) (a, b string, ok bool) {
 		return "", "", false
 	}
 	return r.keyedPair(ph[open].Inside, 0)
+}
+
+// halfBehind is who of a line the bracket at its end says is the bride or the groom: "Ann (bride)", "A = Ann (bride)".
+func (r finder) halfBehind(ph []speech.Phrase) (string, byte) {
+	last := len(ph) - 1
+	if last < 1 || last > 4 || len(ph[last].Inside) != 1 {
+		return "", 0
+	}
+	w, _ := ph[last].Inside[0].Word("half")
+	from := 1 + slices.IndexFunc(ph, func(p speech.Phrase) bool { return p.Key == "=" })
+	if name, end := r.NameAt(ph, from); end == last {
+		return name, w.Sex
+	}
+	return "", 0
 }
 
 // keyedPair takes the two behind "Couple:", whom a comma may divide: "Couple: Ada, Otto".

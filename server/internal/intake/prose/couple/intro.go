@@ -52,6 +52,9 @@ func (r finder) introducedCouple() bool {
 // weddingOf reads "my daughter Ann's wedding with Bob" in running text, with the day between if need be: "Ann's wedding on 5th Feb
 // with Bob".
 func (r finder) weddingOf(ph []speech.Phrase, k int) bool {
+	if ph[k].Has("event") {
+		return r.eventOf(ph, k+1)
+	}
 	mine := k > 1 && ph[k-1].Has("kin") && ph[k-2].Has("my")
 	if !ph[k].Possessive || !r.TitleName(&ph[k]) || k+2 >= len(ph) || !ph[k+1].Has("event") && !(mine && ph[k+1].Has("scene")) {
 		return false
@@ -68,6 +71,28 @@ func (r finder) weddingOf(ph []speech.Phrase, k int) bool {
 		return true
 	}
 	return mine && r.joinedTo(ph[k].Text)
+}
+
+// eventOf reads whose a wedding is that is of somebody's child: "le mariage de ma fille Ann et de Bob".
+func (r finder) eventOf(ph []speech.Phrase, k int) bool {
+	kin := false
+	var two []string
+	for ; k < len(ph) && len(two) < 2; k++ {
+		name, end := r.NameAt(ph, k)
+		switch {
+		case name != "":
+			two, k = append(two, name), end-1
+		case ph[k].Has("kin") && len(two) == 0:
+			kin = true
+		case !ph[k].Has("of") && !ph[k].Has("my") && !ph[k].Has("our") && (len(two) == 0 || !ph[k].Has("and") && !ph[k].Has("with") && ph[k].Key != "&"):
+			return false
+		}
+	}
+	if len(two) < 2 || !kin {
+		return false
+	}
+	r.setCouple(two[0], two[1], 0)
+	return true
 }
 
 // joinedTo takes the first who stands joined to a name for whom that one marries: "my daughter Ann's wedding", and "Ann and Bob with ...".

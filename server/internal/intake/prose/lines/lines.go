@@ -53,12 +53,13 @@ var (
 	numForm    = regexp.MustCompile(`^[#(]?(\p{Nd}{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-|-\s)\s*`)
 	dayStart   = regexp.MustCompile(`^\d{1,2}(?:/\d{1,2}(?:/\d{2,4})?|\. ?\d{1,2}\. ?\d{4})(?:\D|$)`)
 	numBare    = regexp.MustCompile(`^#(\d{1,3})\s+`)
-	keyForm    = regexp.MustCompile(`^(?:(?:Group|Groupe|Gruppe|Grupo|Set|Lot|Team) )?([A-Z][A-Z0-9]{0,3})\s*(?:\([^()]*\)\s*)?(=|:|[-–]\s)\s*`)
+	keyForm    = regexp.MustCompile(`^(?:(?:Group|Groupe|Gruppe|Grupo|Set|Lot|Team) )?([A-Z][A-Z0-9]{0,3}\p{Ll}?)\s*(?:\([^()]*\)\s*)?(=|:|[-–]\s)\s*`)
 	saidFirst  = regexp.MustCompile(`^\pL{1,8}[.!]+\s+\d{1,3}[.)]\s`) // "Ok. 1. Ann + Bob"
 	letterForm = regexp.MustCompile(`^([A-Za-z]|[IVX]{2,5}|[ivx]{2,5})[.)]\s+`)
 	timeStart  = regexp.MustCompile(`^(?i)(\d{1,2})[:.h](\d{2})\s*(am|pm|uhr|h)?\s*[-–:]?\s+`)
 	tableRule  = regexp.MustCompile(`^[\s|:+=-]+$`)
 	struckForm = regexp.MustCompile(`\B~~[^~]+~~(?: ?,)?`)
+	mailForm   = regexp.MustCompile(`^\s*(?i:(?:subject|objet|sujet|betreff|asunto|assunto|oggetto|re|fwd?|aw|wg|tr|rv)\s*:\s*)+`) // above a mail
 	naForm     = regexp.MustCompile(`(?i)^(?:_?\s*n\s?/\s?a(?:_|\b)|_no_)`)
 )
 
@@ -77,6 +78,8 @@ func Split(content string) []Line {
 		}
 		if asks {
 			l.written.cut = len(askForm.FindString(raw))
+		} else if i < 8 && chat == nil {
+			l.written.cut = len(mailForm.FindString(raw))
 		}
 		if !l.Blank {
 			l.strip()
@@ -135,13 +138,20 @@ func defineLetters(lines []Line) {
 		l := &lines[i]
 		m := keyForm.FindStringSubmatch(l.Text)
 		switch {
-		case m != nil && len(m[0]) < len(l.Text) && (len(m[1]) == 1 || len(words.Find(names.Plain(m[1]))) == 0) && strings.Count(l.Text, "=") < 2 && (m[2] == "=" || stand):
+		case m != nil && len(m[0]) < len(l.Text) && (len(m[1]) == 1 || !stands(m[1])) && strings.Count(l.Text, "=") < 2 && (m[2] == "=" || stand):
 			l.cut(len(m[0]))
 			l.Mark, l.Label, l.Bullet, l.Names = 'A', m[1], "A", true
 		case l.Mark == 'A' && stand:
 			l.Names = true
 		}
 	}
+}
+
+// stands reports whether letters stand for people in every list: "MOB".
+func stands(letters string) bool {
+	return words.Capitals(letters) && slices.ContainsFunc(words.Find(names.Plain(letters)), func(w words.Word) bool {
+		return slices.Contains([]string{"short", "couple", "half", "kin", "role", "group", "stands"}, w.Class)
+	})
 }
 
 // callsSet reports whether a word before a letter says that it stands for several people: "with family A".

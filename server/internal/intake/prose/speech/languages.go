@@ -1,6 +1,7 @@
 package speech
 
 import (
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -150,11 +151,17 @@ func (r *Reader) findAliases() {
 	}
 }
 
-// keyedPeople reads who is meant by letters: "BOB = Hamish (11), GM = Granny Elspeth".
+// numbered is a letter with a number that stands for somebody.
+var numbered = regexp.MustCompile(`^[A-Z]{1,2}[1-9]\d?$`)
+
+// keyedPeople reads who is meant by letters: "BOB = Hamish (11), GM = Granny Elspeth", "W1 Ann, W2 Bob".
 func (r *Reader) keyedPeople(i int) {
 	ts := r.Tokens[i]
 	for k := 1; k+1 < len(ts); k++ {
 		key := ts[k-1]
+		if numbered.MatchString(key.Text) && r.Times[key.Key] > 1 && ts[k].Kind == 'w' && ts[k].Capital && len(r.Lexical(ts[k])) == 0 && (k == 1 || ts[k-2].Key == ",") {
+			r.Aliases[key.Key] = []words.Word{{Class: "stands", Arg: key.Text, Text: ts[k].Text}}
+		}
 		if named := k > 3 && ts[k-3].Key == "="; ts[k].Key != "=" || !words.Capitals(key.Text) || k > 1 && ts[k-2].Kind == 'w' && ts[k-2].Key != "and" && !named { // "B = Ann  G = Bob"
 			continue
 		}

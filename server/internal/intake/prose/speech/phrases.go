@@ -280,7 +280,7 @@ func (r *Reader) QuestionEnd(ph []Phrase) int {
 				return -1
 			}
 		}
-		if ph[k].Has("with") {
+		if ph[k].Has("with") && !(k == 1 && ph[0].Has("ask")) { // "Anyone with a wheelchair?"
 			return -1
 		}
 	}

@@ -20,7 +20,15 @@ func (r *Reader) running(i int) bool {
 	if l.Mark != 0 || l.Names || l.Ask != 0 || l.Answer != 0 || len(ts) == 0 {
 		return false
 	}
-	return r.long(i) || len(ts) >= speech.ShortLine && r.flows
+	if r.long(i) || len(ts) >= speech.ShortLine && r.flows {
+		return true
+	}
+	for k := 2; k+2 < len(ts) && r.Effort.Spend(1); k++ {
+		if r.ends(ts, k) && r.Is(ts, k+1, "next") { // "Ann with her mum. Then Bob with his."
+			return true
+		}
+	}
+	return false
 }
 
 // long reports whether a line has more words than a line of a list.

@@ -99,13 +99,13 @@ func (r *Reader) formEnd(qs []question) (int, bool) {
 		if l.Mark == '#' && qs[i].ask == 0 {
 			plain++
 		}
-		if plain > 1 {
-			break // photographs
-		}
 		if qs[i].people() {
 			asked++
 		} else if asked >= leastAsked && !qs[i].answered && len(r.Tokens[i]) < longQuestion && slices.ContainsFunc(r.Heads(i), func(p speech.Phrase) bool { return p.Has("photos") }) {
 			return i, true
+		}
+		if plain > 1 {
+			break // photographs
 		}
 	}
 	return max(first, 0), false

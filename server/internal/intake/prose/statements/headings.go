@@ -165,8 +165,8 @@ func (r *Reader) Sections() {
 		if ctx.section && s.Line.Part == 0 {
 			ctx = Context{Priority: event.Should}
 		}
-		if ctx.Guests && s.Line.After && (s.Line.Mark == '#' || s.Line.Mark == 'A') && r.subject(s) {
-			ctx.Guests, ctx.photos = false, true // "a) Ann + Bo", below those who are told of
+		if ctx.Guests && s.Line.After && (s.Line.Mark == '[' || (s.Line.Mark == '#' || s.Line.Mark == 'A') && r.subject(s)) {
+			ctx.Guests, ctx.photos = false, true // "a) Ann + Bo" or a box, below those who are told of
 		}
 		s.Kind = r.kindOf(k, s, ctx)
 		switch s.Kind {

@@ -125,6 +125,9 @@ func (r *Reader) isTitle(k int, s *Statement) bool {
 	if first == 0 && speech.SaysHalves(s.Phrases) && !other && slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind == speech.Person }) {
 		return true
 	}
+	if s.Line.Mark == 0 && s.has("event") && r.namesBoth(s.Phrases) && !joins(s) {
+		return true // "Here is the list for the wedding of my daughter Ann and Bob"
+	}
 	if Dated(s) && (r.bothNamed(s) || len(s.Head.Terms) < 2 && len(s.Tail.Terms) == 0 && !joins(s)) { // "Sat 12 September"
 		return true
 	}

@@ -92,7 +92,7 @@ func (r *Reader) clauseKind(k int, s *Statement) int {
 	has := s.has
 	people := len(s.Head.Terms) + len(s.Tail.Terms)
 	switch {
-	case r.marked && s.Line.Mark == 0 && has("event") && (r.nobodyElse(s) || r.namesBoth(s.Phrases)) && !slices.ContainsFunc(r.Statements[:k], func(o *Statement) bool { return o.Kind == Photo }):
+	case s.Line.Mark == 0 && has("event") && (r.nobodyElse(s) || r.namesBoth(s.Phrases)) && !slices.ContainsFunc(r.Statements[:k], func(o *Statement) bool { return o.Kind == Photo }):
 		return Remark // above the photographs: "here is the list for the wedding of my daughter Ann with Bob"
 	case s.Opens == 0 && s.Phrases[0].Has("iam") && people == 1 && s.Terms()[0].Kind == speech.Kin:
 		return Remark // "I am her mother!"
