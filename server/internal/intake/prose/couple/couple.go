@@ -69,7 +69,7 @@ func (r finder) keyedCouple() bool {
 			return r.setBoth(two, one)
 		}
 		if name, sex := r.halfBehind(ph); sex != 0 {
-			at := map[byte]int{'m': 1}[sex]
+			at := halves[sex]
 			one[at] = cmp.Or(one[at], name)
 		}
 		for k := 0; k+1 < len(ph); k++ {
@@ -78,10 +78,7 @@ func (r finder) keyedCouple() bool {
 				return true
 			}
 			if w, ok := ph[k].Word("half"); ok && ph[k+1].Kind == 'w' && !words.Cased(ph[k].Text) && !words.Cased(ph[k+1].Text) && r.Lines[i].Mark == 0 && len(ph[k+1].Words) == 0 {
-				at := 0
-				if w.Sex == 'm' {
-					at = 1
-				}
+				at := halves[w.Sex]
 				if name, end := r.NameAt(ph, k+1); one[at] == "" && (end == len(ph) || ph[end].Kind == 'p' || ph[end].Has("with") || ph[end].Has("and")) {
 					one[at] = name
 				}
@@ -102,10 +99,7 @@ func (r finder) keyedCouple() bool {
 				if name == "" || end < len(ph) && ph[end].Kind != 'p' && !ph[end].Has("half") && !ph[end].Has("and") {
 					continue
 				}
-				at := 0
-				if w.Sex == 'm' {
-					at = 1
-				}
+				at := halves[w.Sex]
 				if one[at] == "" {
 					one[at], said[at] = name, strings.ToLower(w.Text)
 				}
@@ -160,52 +154,6 @@ func (r finder) keyedPair(ph []speech.Phrase, k int) (a, b string, ok bool) {
 	}
 	b, last := r.NameAt(ph, end+1)
 	return a, b, b != "" && last == len(ph)
-}
-
-// halvesNamed are the bride and the groom of a line that has the name of each right behind the word: "bride Ann, groom Bob", "B = Ann  G = Bob".
-func (r finder) halvesNamed(ph []speech.Phrase) (two [2]string, ok bool) {
-	for k := 0; k+1 < len(ph); k++ {
-		w, half := ph[k].Word("half")
-		behind := k + 1
-		if ph[behind].Key == "=" || half && ph[behind].Key == "-" && ph[behind].Gap {
-			if behind++; !half { // "B = Ann   G = Bob"
-				w.Sex = map[string]byte{"b": 'w', "g": 'm'}[ph[k].Key]
-				half = w.Sex != 0
-			}
-		} else if (k == 0 || ph[k-1].Kind == 'p') && ph[k].Capital && !half { // "B Ann / G Bob"
-			w.Sex = map[string]byte{"b": 'w', "g": 'm'}[ph[k].Key]
-			half = w.Sex != 0
-		}
-		if !half || ph[k].Possessive || r.TitleName(&ph[k]) && ph[k].Capital && r.Lower {
-			continue
-		}
-		colon := half && behind+1 < len(ph) && ph[behind].Key == ":"
-		if colon { // "Bride: Ann (Annie)  Groom: Bob"
-			behind++
-		}
-		name, end := r.NameAt(ph, behind)
-		if name == "" || ph[end-1].Possessive || colon && end < len(ph) && !ph[end].Open && ph[end].Key != "," && ph[end].Key != ";" && !ph[end].Has("half") {
-			continue
-		}
-		at := 0
-		if w.Sex == 'm' {
-			at = 1
-		}
-		two[at] = cmp.Or(two[at], name)
-	}
-	for k, from := 0, 0; k < len(ph) && (two[0] == "" || two[1] == ""); k++ { // "Ann (bride), Bob but everybody says Rob (groom)"
-		w, half := words.Word{}, false
-		if n := len(ph[k].Inside); n == 1 || n == 2 {
-			w, half = ph[k].Inside[len(ph[k].Inside)-1].Word("half")
-		}
-		if name, _ := r.NameAt(ph, from); half && name != "" {
-			two[map[byte]int{'m': 1}[w.Sex]] = name
-		}
-		if ph[k].Key == "=" || ph[k].Key == "," || half {
-			from = k + 1
-		}
-	}
-	return two, two[0] != "" && two[1] != "" && two[0] != two[1]
 }
 
 // titledCouple reads a title: of the first lines without a mark, the first pair of names.
@@ -375,36 +323,4 @@ func (r finder) setCouple(a, b string, first byte) {
 	if first != 0 {
 		r.Brides[first], r.Brides['w'+'m'-first] = 1, 2
 	}
-}
-
-// matchSexes finds out who of the couple is the bride: said, by the given names, else who is named first, as usual.
-func (r finder) matchSexes() {
-	if r.Couple[0] < 0 || r.Brides['w'] != 0 {
-		return
-	}
-	a, b := r.Guests[r.Couple[0]].Sex, r.Guests[r.Couple[1]].Sex
-	r.Unsure = a == b || a == 0 || b == 0
-	two := r.Seen["brides"] && (r.Seen["both"] || r.Seen["two"] || r.Seen["2"]) || r.Seen["husbands"] || r.Seen["wives"] || r.Seen["grooms"] && r.Seen["both"]
-	switch {
-	case two && r.twoOfOne():
-		return
-	case a == 'm' && b != 'm' || b == 'w' && a != 'w':
-		r.Brides['w'], r.Brides['m'] = 2, 1
-	default:
-		r.Brides['w'], r.Brides['m'] = 1, 2
-		r.Assumed = a != 'w' && b != 'm'
-	}
-}
-
-// twoOfOne reports whether the list says that there are two brides or two grooms.
-func (r finder) twoOfOne() bool {
-	for i := range r.Lines {
-		k := names.Plain(r.Lines[i].Text)
-		for _, s := range words.List("two of one") {
-			if strings.Contains(k, s) {
-				return true
-			}
-		}
-	}
-	return false
 }

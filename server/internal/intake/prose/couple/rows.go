@@ -24,10 +24,7 @@ func (r finder) coupleOfRows() {
 		for k := 0; k+1 < len(ph); k++ {
 			if w, ok := ph[k].Word("half"); ok && !ph[k].Possessive {
 				if name, _ := r.NameAt(ph, k+1); name != "" {
-					at := 0
-					if w.Sex == 'm' {
-						at = 1
-					}
+					at := halves[w.Sex]
 					if named[at] == "" {
 						named[at] = name
 					}

@@ -248,7 +248,7 @@ func (r finder) headedCouple() bool {
 			continue
 		}
 		w, half := ph[0].Word("half")
-		if at := map[byte]int{'m': 1}[w.Sex]; half && two[at] == "" {
+		if at := halves[w.Sex]; half && two[at] == "" {
 			two[at] = r.leadBelow(i)
 		}
 	}
