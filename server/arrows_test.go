@@ -49,7 +49,7 @@ var arrows = map[string][]string{
 	"proto":                    {},
 	"proto/kinorder/v1":        {},
 
-	"server/internal/run":    {"server/internal/caught", "server/internal/event", "server/internal/gate", "server/internal/planning", "server/internal/wording", "server/internal/check"},
+	"server/internal/run":    {"server/internal/caught", "server/internal/event", "server/internal/gate", "server/internal/planning", "server/internal/planning/model", "server/internal/wording", "server/internal/check"},
 	"server/internal/store":  {"server/internal/event", "server/internal/run"},
 	"server/internal/access": {"server/internal/event", "server/internal/run", "server/internal/store"},
 

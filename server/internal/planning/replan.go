@@ -10,6 +10,7 @@ import (
 
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
@@ -72,8 +73,7 @@ type Timed struct {
 
 // Outlook is what is left of a day.
 type Outlook struct {
-	// Made is the time of the day from which it looks ahead.
-	Made time.Time
+	Made time.Time // from when it looks ahead
 	// Sheet orders what is left. A grouping that is being taken opens its block.
 	Sheet event.CallSheet
 	// Next are the groupings whose people have to stand by, by block.
@@ -82,9 +82,9 @@ type Outlook struct {
 	Owed []Owed
 	// Forecasts has one for each block in which something is left to do.
 	Forecasts []Forecast
-	// Changes say, a sentence each, what is different from the order in force and why. They name
-	// photographs, and who is missing.
+	// Changes say, a sentence each, what is different from the order in force and why, and who is missing.
 	Changes []wording.Message `json:",omitempty"`
+	Past []model.Past `json:",omitempty"` // orders that were in force, the newest last
 	// Fault is set when the search went wrong and the order is a plain one.
 	Fault *Fault `json:"-"`
 }

@@ -311,7 +311,10 @@ func (d *Desk) search(ref Ref) (*moment, planning.Outlook, error) {
 	if err != nil {
 		return nil, none, err
 	}
-	outlook, err := d.o.Replan(ctx, o.Event, o.today(c.state(), c.Plan, d.o.Now()), planning.Options{})
+	today, of := o.today(c.state(), c.Plan, d.o.Now()), counted(c.Marks)
+	restore(&today, c.Plan, of)
+	outlook, err := d.o.Replan(ctx, o.Event, today, planning.Options{})
+	remember(&outlook, c.Plan, of)
 	switch {
 	case err != nil && ctx.Err() != nil:
 		return nil, none, context.Cause(ctx)

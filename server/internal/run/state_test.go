@@ -89,3 +89,49 @@ func TestWhatIsUndoneComesNext(t *testing.T) {
 		}
 	}
 }
+
+// Whoever takes back what they pressed has the order of before, all of it, also after two presses and after a time slot was
+// moved.
+func TestUndoBringsTheOrderBack(t *testing.T) {
+	content, err := os.ReadFile("../../../testdata/days/castle.yaml")
+	require.NoError(t, err)
+	e, _, err := intake.Read(content, intake.YAML)
+	require.NoError(t, err)
+	sheet, err := planning.Plan(t.Context(), e, planning.Options{Work: 30})
+	require.NoError(t, err)
+	first := sheet.Blocks[0]
+	o, now := Occasion{Event: e, Sheet: sheet}, first.Start
+	var marks []Mark
+	var plan *Plan
+	press := func(m Mark) {
+		t.Helper()
+		now = now.Add(20 * time.Second)
+		m.ID, m.Sequence, m.At, m.By = fmt.Sprint("mark", len(marks)), int64(len(marks)+1), now, "lead"
+		if m.Kind != 0 {
+			marks = append(marks, m)
+		}
+		today, of := o.today(Fold(marks), plan, now), counted(marks)
+		restore(&today, plan, of)
+		got, err := planning.Replan(t.Context(), e, today, planning.Options{Work: 30})
+		require.NoError(t, err)
+		remember(&got, plan, of)
+		plan = &got
+	}
+	press(Mark{})
+	before := ordersOf(plan.Sheet)
+	press(Mark{Kind: Skipped, Grouping: plan.Next[first.Block]})
+	press(Mark{Kind: Skipped, Grouping: plan.Next[first.Block]})
+	press(Mark{Kind: Undone, Undoes: "mark1"})
+	press(Mark{Kind: Undone, Undoes: "mark0"})
+	assert.Equal(t, before, ordersOf(plan.Sheet))
+	press(Mark{Kind: Reset, Block: first.Block, Opens: first.Start.Add(50 * time.Minute), Closes: first.Start.Add(100 * time.Minute)})
+	press(Mark{Kind: Undone, Undoes: "mark4"})
+	assert.Equal(t, before, ordersOf(plan.Sheet))
+	for range 20 {
+		press(Mark{Kind: Taken, Grouping: plan.Next[first.Block]})
+		if plan.Next[first.Block] == "" {
+			break
+		}
+	}
+	assert.LessOrEqual(t, len(plan.Past), remembered)
+}

@@ -1,12 +1,15 @@
 package run
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"maps"
 	"slices"
 	"time"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/planning/model"
 )
 
 // Occasion is what a run is about: it does not change while the run goes on.
@@ -44,7 +47,7 @@ func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 	t := planning.Today{
 		Now: now, Newcomers: s.Newcomers(o.Event), Added: s.AddedTo(o.Event), With: s.With(),
 		Done: map[string]bool{}, Later: map[string]bool{}, Without: map[string][]string{}, Away: map[string]time.Time{},
-		Current: map[string]planning.Calling{}, Frames: maps.Clone(s.Frames), Slots: slices.Clone(s.Slots), Orders: map[string][]string{},
+		Current: map[string]planning.Calling{}, Frames: maps.Clone(s.Frames), Slots: slices.Clone(s.Slots), Orders: ordersOf(o.inForce(p)),
 		Leaving: map[string]time.Time{}, Closed: map[string]bool{}, Times: map[string]planning.Times{},
 	}
 	for id, x := range s.Groupings {
@@ -76,11 +79,6 @@ func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 		t.Times[block] = planning.Times{Opens: x.Opens, Closes: x.Closes, Place: x.Place}
 		t.Closed[block] = x.Closed
 	}
-	for _, b := range o.inForce(p).Blocks {
-		for _, e := range b.Entries {
-			t.Orders[b.Block] = append(t.Orders[b.Block], e.Grouping)
-		}
-	}
 	if t.Told = p != nil; t.Told {
 		o.reopen(&t, p)
 	}
@@ -106,6 +104,53 @@ func (o Occasion) reopen(t *planning.Today, p *Plan) {
 		}
 		t.Orders[b.Block] = append(again, t.Orders[b.Block]...)
 	}
+}
+
+// remembered is how many orders are kept for whoever takes marks back.
+const remembered = 12
+
+// counted tells one set of marks that count from another. Notes change no order.
+func counted(marks []Mark) string {
+	sum := sha256.New()
+	for _, m := range counting(unique(marks)) {
+		if m.Kind != Noted {
+			sum.Write([]byte(m.ID + "\n"))
+		}
+	}
+	return hex.EncodeToString(sum.Sum(nil)[:8])
+}
+
+// restore has the order in force be the one that it was with the same marks: whoever takes something back wants the day as
+// it was before.
+func restore(t *planning.Today, p *Plan, of string) {
+	if p == nil {
+		return
+	}
+	for _, was := range p.Past {
+		if was.Of == of {
+			t.Orders = was.Orders
+		}
+	}
+}
+
+// remember keeps the order of a plan, with those before it.
+func remember(p, before *Plan, of string) {
+	if before != nil {
+		p.Past = slices.DeleteFunc(slices.Clone(before.Past), func(was model.Past) bool { return was.Of == of })
+		p.Past = p.Past[max(0, len(p.Past)+1-remembered):]
+	}
+	p.Past = append(p.Past, model.Past{Of: of, Orders: ordersOf(p.Sheet)})
+}
+
+// ordersOf are the photographs of a sheet by block.
+func ordersOf(s event.CallSheet) map[string][]string {
+	out := map[string][]string{}
+	for _, b := range s.Blocks {
+		for _, e := range b.Entries {
+			out[b.Block] = append(out[b.Block], e.Grouping)
+		}
+	}
+	return out
 }
 
 // Newcomers returns the people who are not on the list, by id: ids made on devices rise with time.

@@ -75,3 +75,9 @@ func SomeOf(titles []string) wording.Arg {
 	}
 	return wording.Comma(list...)
 }
+
+// Past is the order that was in force when something was marked: Of tells which marks, Orders are photographs by block.
+type Past struct {
+	Of     string
+	Orders map[string][]string
+}

@@ -145,3 +145,57 @@ func TestBrowserCallerGoesOn(t *testing.T) {
 	b.shows("#title", first)
 	assert.Empty(t, b.complaints.all())
 }
+
+// A caller is told when, who is not there and how long to wait, and does not call them.
+func TestBrowserCallerKnowsWhoIsAway(t *testing.T) {
+	e := quay(t, time.Now())
+	for i, g := range e.Groupings {
+		e.Groupings[i].Members = append(slices.Clone(g.Members), "theo") // so that nothing can be taken without him
+	}
+	s := newStage(t, e)
+	s.serve()
+	lead, b := device(t), device(t)
+	lead.visit(s, store.Lead)
+	lead.see("#taken")
+	b.visit(s, store.Reader)
+	b.shows(".call", "Lindqvist")
+	b.see(".where .fact")
+	lead.tab("people")
+	lead.press("[data-key=person-theo]")
+	lead.js("document.querySelector('dialog details').open = true")
+	lead.pressText("in 20 min")
+	s.planned(0)
+	b.shows(".alarm", "Théo Lindqvist")
+	b.shows(".alarm", "Wait until")
+	b.until("![...document.querySelectorAll('.call .name')].some((e) => e.innerText.includes('Théo'))")
+	b.shoot("caller-waits")
+	assert.Empty(t, b.complaints.all())
+}
+
+// Two photographers press "Taken" of the same photo, one a moment later: the second press does not take the next one.
+func TestBrowserALatePressTakesNothing(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.serve()
+	_, secret, err := s.store.CreateLink(t.Context(), store.Request{}, "harbour", store.Lead, "", time.Time{})
+	require.NoError(t, err)
+	one, two := device(t), device(t)
+	one.visit(s, store.Lead)
+	one.see("#taken")
+	two.do(chromedp.Navigate("http://" + s.address + Prefix + "#" + secret))
+	two.see("#taken")
+	first := two.text("#title")
+	// Pressed by the script of the page itself, in the moment in which the page moves on.
+	two.js(`(() => { new MutationObserver((_, o) => {
+		if (document.querySelector("#title")?.innerText === ` + "`" + first + "`" + `) return;
+		o.disconnect();
+		setTimeout(() => document.querySelector("#taken").click(), 200);
+		setTimeout(() => { document.body.dataset.pressed = "1"; }, 300);
+	}).observe(document.querySelector("#main"), { childList: true, subtree: true }); })()`)
+	one.press("#taken")
+	two.until("document.body.dataset.pressed === '1'")
+	u := s.planned(0)
+	assert.Equal(t, 1, taken(u), "what moved on is not taken")
+	two.press("#taken")
+	assert.Equal(t, 2, taken(s.planned(1)))
+	assert.Empty(t, two.complaints.all())
+}

@@ -73,6 +73,7 @@ async function sendBatch(batch) {
   try {
     await server.sendMarks(app.link, batch[0].run, batch.map((p) => p.mark));
     state.sent(batch);
+    if (!app.contact.live) server.hope(); // what was sent found a way
   } catch (e) {
     if (!(e instanceof server.Refusal)) throw e;
     if (e.code === "invalid") for (const f of e.faults) state.setAside(batch[f.mark] || batch[0], f.code);

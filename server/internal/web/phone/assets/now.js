@@ -110,11 +110,18 @@ const seen = (m, b) =>
     moved(m), m.left.blocks.map((x) => [x.block, b.entries.length ? x.entries.length > 0 : x.entries[0]]),
     app.whole.newer, document.documentElement.lang];
 
+// away says who of a photo is not there, and until when everybody waits.
+const away = (m, e) => {
+  const until = e.wait && e.at > m.now ? say("waitUntil", clock(e.at)) : "";
+  if (!e.missing.length) return until ? h("p", { class: "notice" }, until) : null;
+  return h("p", { class: "alarm" }, say("missingNow"), " ", names(m, e.missing), until ? [say("facts"), until] : null);
+};
+
 const heading = (m, e, more, ...lines) => [
   choice(m),
   h("p", { class: "where" },
     h("b", { class: e.current ? "taking" : "next" }, say(e.current ? "taking" : "next")), " ",
-    h("span", { class: "gap" }, count(m), more), paperNumber(m, e.id), " ", isReader() ? null : facts(e)),
+    h("span", { class: "gap" }, count(m), more), paperNumber(m, e.id), " ", isReader() ? facts(e)[0] : facts(e)),
   h("h1", { id: "title", class: "title" }, bdi(title(m, e.id))),
   folded([
     ...lines,
@@ -154,11 +161,10 @@ export function nowView(m) {
     const without = m.state.groupings[e.id]?.without || [];
     return [
       heading(m, e, e.later ? say("facts") + say("putOff") : "",
-        e.missing.length ? h("p", { class: "alarm" }, say("missingNow"), " ", names(m, e.missing)) : null,
+        away(m, e),
         asks(m),
         marks() && app.whole.newer
           ? button(say("newer"), newerAsk, { id: "newer", class: "ask", "data-key": "newer" }) : null,
-        e.wait ? h("p", { class: "notice" }, say("waitFirst", length(e.wait))) : null,
         without.length ? h("p", { class: "notice" }, say("without"), " ", names(m, without)) : null),
       walking(m, e, say("walkIn"), "in", 14),
       others(m, e),
@@ -174,11 +180,14 @@ export function readerNow(m) {
   const e = b.entries[0], alone = !app.contact.live && !find("contact").hidden;
   put(find("main"), [...seen(m, b), alone, "reader"], () => {
     if (!e) return ended(m);
+    const lost = Object.keys(m.state.people)
+      .filter((id) => m.state.people[id].presence === "missing" && !e.missing.includes(id));
     return [
-      heading(m, e),
+      heading(m, e, "", away(m, e), lost.length
+        ? h("p", { class: "notice" }, say("notHere"), say("colon"), " ", names(m, lost)) : null),
       alone && b.entries[1] ? h("div", { class: "stack" }, button(say("stepOn"), () => { stepOn(e.id); paint(); },
         { id: "stepon" })) : null,
-      walking(m, e, say("callNow"), "in call", 24),
+      walking(m, { ...e, in: e.in.filter((id) => !e.missing.includes(id)) }, say("callNow"), "in call", 24),
       others(m, e),
       after(m, b.entries, (ids) => group(m, "ready", say("ready"), ids, 14)),
     ];
@@ -216,18 +225,35 @@ let takenBack = null;
 // A thumb that bounces must not take the next one too: nobody takes two within a second.
 const rest = 800;
 
+let resting = 0;
+
+function pauseTaken(ms) {
+  acts.taken.setAttribute("aria-disabled", "true");
+  clearTimeout(resting);
+  resting = setTimeout(() => acts?.taken.removeAttribute("aria-disabled"), ms);
+}
+
 function take(at) {
   const b = acts.taken;
   if (b.getAttribute("aria-disabled") === "true") return;
-  b.setAttribute("aria-disabled", "true");
-  setTimeout(() => b.removeAttribute("aria-disabled"), rest);
+  pauseTaken(rest);
   mark({ kind: "taken", ...at });
+}
+
+// moveOn has a press count for nothing for a moment after somebody else's mark put another photo under the thumb.
+let under = "";
+
+function moveOn(m, e) {
+  const now = `${app.block} ${e?.id}`, ours = m.state.last?.by === app.link;
+  if (under && under !== now && under.startsWith(app.block + " ") && !ours) pauseTaken(1500);
+  under = now;
 }
 
 export function nowActs(m) {
   if (!acts) makeActs();
   const e = blockOf(m).entries[0], last = m.state.mine[app.link], at = { grouping: e?.id, block: app.block };
   acts.row.hidden = acts.taken.hidden = !e;
+  moveOn(m, e);
   const fresh = takenBack && m.now - takenBack.at < 60_000 && !(last?.at > takenBack.at);
   const undone = fresh ? say("undone", takenBack.what) : "";
   const line = last ? told(m, last) + say("facts") + clock(last.at) : "";
