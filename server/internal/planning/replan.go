@@ -84,7 +84,7 @@ type Outlook struct {
 	Forecasts []Forecast
 	// Changes say, a sentence each, what is different from the order in force and why, and who is missing.
 	Changes []wording.Message `json:",omitempty"`
-	Past []model.Past `json:",omitempty"` // orders that were in force, the newest last
+	Past    []model.Past      `json:",omitempty"` // orders that were in force, the newest last
 	// Fault is set when the search went wrong and the order is a plain one.
 	Fault *Fault `json:"-"`
 }

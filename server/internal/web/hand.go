@@ -17,6 +17,8 @@ import (
 // handState is what a planner decided by hand about a plan. It travels in the form.
 type handState struct {
 	madeOf
+	// Titles are what the photographs were called when the hand decided about them.
+	Titles map[string]string `json:",omitempty"`
 	// Best is what the search found by itself.
 	Best found
 	// Locked and Dropped are ids of photographs: kept in their place, and not to be taken.
@@ -33,8 +35,7 @@ type found struct {
 	Totals event.Totals
 }
 
-// madeOf tells what a plan was made of: Of is the fingerprint of the photographs, Made that of all that counts for it. After
-// a change of the photographs, what the hand decided could fall on others; after any other it holds for a new plan.
+// madeOf tells what a plan was made of: Of is the fingerprint of the photographs, Made that of all that counts for it.
 type madeOf struct{ Of, Made string }
 
 func fingerprintOf(e event.Event) madeOf {
@@ -48,6 +49,29 @@ func fingerprintOf(e event.Event) madeOf {
 		all = append(all, one{p.ID, p.Title, p.Members})
 	}
 	return madeOf{fingerprint(all), fingerprint(event.ForPlan(e))}
+}
+
+// over carries what the hand decided over to a list that was changed: it holds for the photographs that are still called
+// what they were. It is false when some of it is lost.
+func (h *handState) over(e event.Event, s *event.CallSheet) bool {
+	is := titlesOf(e)
+	lost := func(id string) bool { return is[id] == "" || is[id] != h.Titles[id] }
+	before := len(h.Locked) + len(h.Dropped)
+	h.Locked, h.Dropped = slices.DeleteFunc(h.Locked, lost), slices.DeleteFunc(h.Dropped, lost)
+	for i := range s.Blocks {
+		s.Blocks[i].Entries = slices.DeleteFunc(s.Blocks[i].Entries, func(x event.SheetEntry) bool { return lost(x.Grouping) })
+	}
+	return len(h.Locked)+len(h.Dropped) == before
+}
+
+// titlesOf are the titles of photographs by their ids.
+func titlesOf(e event.Event) map[string]string {
+	out := map[string]string{}
+	taken, emptied := event.Expand(e)
+	for _, p := range slices.Concat(taken, emptied) {
+		out[p.ID] = p.Title
+	}
+	return out
 }
 
 const (
@@ -69,10 +93,9 @@ func planIn(p fields.Posted) (bytes int, err error) {
 	return bytes, nil
 }
 
-// readHand reads what came back with a form. Without a plan, and when the photographs are others now,
-// there is none.
-func readHand(p fields.Posted, of madeOf) (h handState, s event.CallSheet, ok bool) {
-	if json.Unmarshal([]byte(p.Get("hand")), &h) != nil || h.Of != of.Of || json.Unmarshal([]byte(p.Get("sheet")), &s) != nil {
+// readHand reads what came back with a form, which may be of another list by now.
+func readHand(p fields.Posted) (h handState, s event.CallSheet, ok bool) {
+	if json.Unmarshal([]byte(p.Get("hand")), &h) != nil || json.Unmarshal([]byte(p.Get("sheet")), &s) != nil {
 		return handState{}, event.CallSheet{}, false
 	}
 	return h, s, true

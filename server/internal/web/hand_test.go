@@ -115,16 +115,33 @@ func TestCompareAndUse(t *testing.T) {
 	assert.True(t, p.has("older guests and children go as early as possible"), p.text())
 }
 
-func TestTheHandIsLetGoWhenTheListChanges(t *testing.T) {
+// What the hand decided holds on a list that was changed, for the photos that are still called what they were. What is lost
+// is told.
+func TestTheHandHoldsWhenTheListChanges(t *testing.T) {
 	v := visit(t, planning.Plan)
 	p := v.planSmall()
+	locked, dropped := p.order()[1], p.order()[2]
 	p = v.press(p, "down:"+idOf(p.order()[0]), nil)
+	p = v.press(p, "drop:"+idOf(dropped), nil)
 	p = v.press(p, "/list", nil)
-	kept := v.press(p, "plan", nil)
-	assert.True(t, kept.has("Locked: 1"), "the same list keeps it")
-	p = v.press(p, "plan", map[string]string{"text": strings.Replace(small, "members: [ann]}", "members: [bo]}", 1)})
+	moved := v.press(p, "plan", nil)
+	require.True(t, moved.has("Locked: 1"), "the same list keeps it")
+	at := slices.Index(moved.order(), locked)
+
+	added := strings.Replace(small, "groupings:\n", "groupings:\n  - {id: g-new, title: Two of us, members: [cleo, dag]}\n", 1)
+	require.NotEqual(t, small, added)
+	p = v.press(v.press(moved, "/list", nil), "plan", map[string]string{"text": added})
+	assert.False(t, p.has("The list has changed since"), "nothing is lost")
+	assert.True(t, p.has("Locked: 1"), p.text())
+	assert.Contains(t, p.order(), "Two of us")
+	assert.NotContains(t, p.order(), dropped)
+	assert.GreaterOrEqual(t, slices.Index(p.order(), locked), at)
+
+	added = strings.ReplaceAll(added, "title: ", "title: Other ")
+	p = v.press(v.press(p, "/list", nil), "plan", map[string]string{"text": added})
 	assert.True(t, p.has("The list has changed since"))
 	assert.False(t, p.has("Locked: 1"))
+	assert.Len(t, p.order(), 5)
 }
 
 func TestDeltaWords(t *testing.T) {

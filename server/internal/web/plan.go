@@ -59,15 +59,17 @@ type workbench struct {
 func (w *workbench) work(p fields.Posted) error {
 	of := fingerprintOf(w.reading.event)
 	var ok bool
-	if w.hand, w.sheet, ok = readHand(p, of); !ok {
-		if p.Get("hand") != "" {
-			w.reading.notices = append(w.reading.notices, wording.Say("page.listHasChangedSinceSoThe"))
-		}
-		w.hand = handState{madeOf: of}
+	w.hand, w.sheet, ok = readHand(p)
+	other := ok && w.hand.Of != of.Of
+	if !ok && p.Get("hand") != "" || other && !w.hand.over(w.reading.event, &w.sheet) {
+		w.reading.notices = append(w.reading.notices, wording.Say("page.listHasChangedSinceSoThe"))
+	}
+	if !ok || other && !w.hand.decided() {
+		w.hand = handState{madeOf: of, Titles: titlesOf(w.reading.event)}
 		return w.begin()
 	}
 	old := w.hand.madeOf != of
-	w.hand.madeOf = of
+	w.hand.madeOf, w.hand.Titles = of, titlesOf(w.reading.event)
 	act := w.move.act
 	if old && act != "free" {
 		act = "plan" // there is nothing to change by hand before it is planned again
@@ -244,7 +246,7 @@ func (w *workbench) take(sheet event.CallSheet, err error) (done bool, _ error) 
 		w.refused = wording.Sentences(wording.Say("page.thatCannotBeDone"), infeasible.Message)
 		return false, nil
 	case errors.As(err, &invalid):
-		w.hand = handState{madeOf: w.hand.madeOf}
+		w.hand = handState{madeOf: w.hand.madeOf, Titles: w.hand.Titles}
 		w.reading.notices = append(w.reading.notices, wording.Say("page.planWasNotOneOfThis"))
 		return false, w.plan()
 	case err != nil:
@@ -256,11 +258,5 @@ func (w *workbench) take(sheet event.CallSheet, err error) (done bool, _ error) 
 }
 
 func (w *workbench) titleOf(id string) string {
-	taken, emptied := event.Expand(w.reading.event)
-	for _, p := range slices.Concat(taken, emptied) {
-		if p.ID == id {
-			return p.Title
-		}
-	}
-	return id
+	return firstOf(titlesOf(w.reading.event)[id], id)
 }

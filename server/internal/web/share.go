@@ -75,7 +75,7 @@ func (s *Server) planned(r *request) (event.Event, event.CallSheet, error) {
 		return event.Event{}, event.CallSheet{}, err
 	}
 	of := fingerprintOf(read.event)
-	hand, plan, ok := readHand(r.form, of)
+	hand, plan, ok := readHand(r.form)
 	if !ok || hand.madeOf != of {
 		return event.Event{}, event.CallSheet{}, fields.ErrForm
 	}
