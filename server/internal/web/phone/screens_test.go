@@ -2,12 +2,14 @@ package phone
 
 import (
 	"fmt"
+	"strconv"
 	"testing"
 	"time"
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/store"
@@ -70,6 +72,55 @@ func TestBrowserNamesOnSmallScreens(t *testing.T) {
 		}
 		assert.Empty(t, lead.complaints.all())
 	}
+}
+
+// inSight counts the names to call, or of an open dialog, that somebody sees without a finger.
+func (b phoneTab) inSight() int {
+	b.Helper()
+	n, err := strconv.Atoi(b.js(`String((() => {
+		const d = document.querySelector("dialog[open]");
+		return [...(d || document).querySelectorAll(d ? ".check span" : ".group.in .name")].filter((e) => {
+			const r = e.getBoundingClientRect(), x = r.x + Math.min(20, r.width / 2);
+			return [r.top + 3, r.bottom - 3].every((y) => e.contains(document.elementFromPoint(x, y)));
+		}).length;
+	})())`))
+	require.NoError(b, err)
+	return n
+}
+
+// Beside a question, a moved place and a change of the order there is room for names, on every phone however it is held.
+func TestBrowserNamesBesideNotices(t *testing.T) {
+	s := newStage(t, castle(t, time.Now().Add(-50*time.Minute)))
+	s.serve()
+	b := device(t)
+	b.visit(s, store.Lead)
+	b.press("[data-key=block-yard]")
+	b.press("#missing")
+	b.see("dialog[open] .check")
+	b.do(emulation.SetDeviceMetricsOverride(844, 390, 1, true))
+	assert.GreaterOrEqual(t, b.inSight(), 6, "on its side")
+	b.shoot("missing-side")
+	b.press("dialog .close")
+	b.do(emulation.SetDeviceMetricsOverride(390, 844, 1, true))
+	b.tab("overview")
+	b.press("[data-key=block-yard]")
+	b.press("#place")
+	b.do(typed("#place", "Great hall"))
+	b.press("#setplace")
+	b.tab("people")
+	b.press("[data-key=person-thatha]")
+	b.pressText("Has left")
+	b.tab("now")
+	s.planned(1)
+	b.see(".folded")
+	b.until("document.querySelectorAll('.group.in .name').length > 2")
+	for _, screen := range [][2]int64{{320, 568}, {390, 844}, {844, 390}} {
+		b.do(emulation.SetDeviceMetricsOverride(screen[0], screen[1], 1, true))
+		b.js(`import("/day/views.js").then((v) => v.toTop())`)
+		assert.GreaterOrEqual(t, b.inSight(), 2, screen)
+		b.shoot(fmt.Sprintf("notices-%d", screen[0]))
+	}
+	assert.Empty(t, b.complaints.all())
 }
 
 // The same on a short phone without signal, with something that is not sent yet.

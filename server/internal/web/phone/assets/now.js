@@ -67,9 +67,10 @@ let unfolded = false;
 function folded(lines) {
   const [first, ...more] = lines.filter(Boolean);
   if (!more.length && !(first?.tagName === "P" && first.textContent.length > 60)) return first;
+  const parts = first.tagName === "BUTTON" ? [...first.children].map((e) => e.textContent) : [first.textContent];
   const open = (e) => { unfolded = e.target.open; };
   return h("details", { class: "folded", open: unfolded, on: { toggle: open } }, h("summary", { class: "notice" },
-    h("span", { class: "line1" }, first.textContent), " ",
+    h("span", { class: "line1" }, parts.filter(Boolean).join(say("facts"))), " ",
     h("span", { class: "number" }, more.length ? say("andMore", number(more.length)) : "…")),
   first, more);
 }
