@@ -291,3 +291,17 @@ func TestBrowserKeepsWhatIsTyped(t *testing.T) {
 	assert.Equal(t, "Ilyas & Mara", text)
 	assert.Empty(t, *b.complaints)
 }
+
+// What is to be looked at in the whole list stands in lines that are as wide as the page.
+func TestBrowserMessagesAreWhole(t *testing.T) {
+	s := open(t, t.TempDir())
+	root := begun(t, s.signedIn()).Request.URL.Path
+	p := s.signedIn().get(root)
+	s.signedIn().press(p, "read", "block.0.opens", "15:00", "block.0.closes", "14:00")
+	b := s.tab(true)
+	b.do(emulation.SetDeviceMetricsOverride(390, 844, 2, true), chromedp.Navigate(s.server.URL+root), chromedp.WaitVisible("ul.whole li", chromedp.ByQuery))
+	var wraps bool
+	b.do(chromedp.Evaluate(`getComputedStyle(document.querySelector("ul.whole")).whiteSpace === "normal"`, &wraps))
+	assert.True(t, wraps)
+	assert.Empty(t, *b.complaints)
+}
