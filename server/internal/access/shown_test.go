@@ -66,7 +66,7 @@ var fields = map[reflect.Type]struct{ shown, hidden string }{
 	reflect.TypeFor[run.Joining]():      {"Name Groupings", ""},
 	reflect.TypeFor[planning.Timed]():   {"Grouping Block Started Finished", ""},
 	reflect.TypeFor[planning.Calling](): {"Grouping At", ""},
-	reflect.TypeFor[planning.Outlook](): {"Made Sheet Next Owed Forecasts Changes Fault", ""},
+	reflect.TypeFor[planning.Outlook](): {"Made Sheet Next Owed Forecasts Changes Fault", "Past"},
 	reflect.TypeFor[planning.Owed](): {
 		"Grouping Title Planned Needed Missing OfferWithout Later",
 		"Priority Reason Why Expected",

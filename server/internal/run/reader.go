@@ -34,7 +34,7 @@ func ForReader(u Update) Update {
 			none := planning.Owed{}
 			p.Owed[i].Why, p.Owed[i].Expected, p.Owed[i].Priority = none.Why, none.Expected, none.Priority
 		}
-		p.Changes = withoutNames(p.Changes)
+		p.Changes, p.Past = withoutNames(p.Changes), nil
 		u.Plan = &p
 	}
 	return u
