@@ -104,7 +104,7 @@ func TestHonestFilesAreRead(t *testing.T) {
 	m := effort.New(t.Context(), effort.Most)
 	_, err := readWithin(m, []byte(hostile.Slips()), Options{Format: List})
 	require.NoError(t, err)
-	assert.Less(t, m.Spent(), effort.Most/4, "a list with many slips")
+	assert.Less(t, m.Spent(), effort.Most/3, "a list with many slips")
 }
 
 // leaving is a caller who goes after having been looked after some times.

@@ -9,8 +9,8 @@ import (
 )
 
 // Most is how many steps a file may take. A step is what a loop does with a character or a candidate, 10 to
-// 20 ns, so that it is about a second of one core.
-const Most = 100_000_000
+// 60 ns, so that it is one to four seconds of one core.
+const Most = 60_000_000
 
 // ErrTooMuch is the error of a meter whose steps are used up.
 var ErrTooMuch = errors.New("reading it takes too long")

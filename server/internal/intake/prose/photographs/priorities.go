@@ -93,6 +93,9 @@ func (r *Reader) graded() {
 	}
 	grades := make(map[int][]string)
 	for _, s := range r.Statements {
+		if !r.Effort.Spend(10 * len(s.Line.Raw)) {
+			return
+		}
 		for _, f := range markFields(s.Line.Raw) {
 			if n := stars(f); n > 0 && s.Kind == statements.Photo {
 				grades[n] = append(grades[n], f)

@@ -18,6 +18,9 @@ func (r *Reader) sayings() {
 	r.marks = make(map[string]event.Priority)
 	r.ranks = make(map[string]event.Priority)
 	for _, s := range r.Statements {
+		if !r.Effort.Spend(10 * len(s.Line.Raw)) { // the whole of it for each of its sentences
+			return
+		}
 		r.Line = s.Line
 		r.legend(s)
 		if s.Kind == statements.Definition && s.Context.Guests {

@@ -21,7 +21,7 @@ func (r *Reader) Heads(i int) []Phrase {
 // NameAt takes a name of up to four words, with what stands before it ("Capt", "do").
 func (r *Reader) NameAt(ph []Phrase, i int) (string, int) {
 	var words []string
-	for ; i < len(ph); i++ {
+	for last := i + 16; i < len(ph) && i < last; i++ { // whatever a line is made of, no more stands before a name
 		t := &ph[i]
 		switch {
 		case len(words) == 0 && (t.Has("rank") && t.Key != "baby" || t.Key == ".") || len(words) == 0 && (t.Has("of") || t.Has("fill")) && !t.Capital:

@@ -222,7 +222,7 @@ func (r *Reader) next(k int) *Statement {
 }
 
 func (r *Reader) before(k int) *Statement {
-	for j := k - 1; j >= 0; j-- {
+	for j := k - 1; j >= 0 && r.Effort.Spend(1); j-- {
 		switch r.Statements[j].Kind {
 		case Photo:
 			return r.Statements[j]
