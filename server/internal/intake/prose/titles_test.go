@@ -43,3 +43,10 @@ func TestTitlesBelowHeadings(t *testing.T) {
 	assert.Contains(t, titles, "Nell + mum")
 	assert.NotContains(t, titles, "mum")
 }
+
+// Ages between names end no title, and a greeting is none of the day.
+func TestTitlesWithAges(t *testing.T) {
+	_, got := photographsOf(t, "Hi Dana,", "", "Couple: Nell & Otto", "", "1. Nell & Otto + her mum Ida", "2. The Linds: Ben Jr, Eve, Uma 11, Jude 8")
+	assert.Equal(t, "The Linds: Ben Jr, Eve, Uma, Jude", got.Event.Groupings[1].Title)
+	assert.Empty(t, got.Event.Title)
+}

@@ -230,7 +230,7 @@ func (r *Reader) Day() {
 		if r.Event.Date == "" {
 			r.date(s)
 		}
-		if k == 0 && s.Kind == statements.Title && r.Event.Title == "" && !s.Colon {
+		if k == 0 && s.Kind == statements.Title && r.Event.Title == "" && !s.Colon && !s.Phrases[0].Has("greet") {
 			text, _, _ := strings.Cut(s.Line.Text, " - ")
 			r.Event.Title = place.Clip(strings.TrimSpace(strings.SplitN(text, ",", 2)[0]))
 		}

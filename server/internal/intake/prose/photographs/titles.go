@@ -30,8 +30,10 @@ func (r *Reader) titleOf(s *statements.Statement) string {
 	from, to, dashed := -1, 0, false
 	for k := range s.Phrases {
 		p := &s.Phrases[k]
-		beside := slices.ContainsFunc(said, func(a speech.Attribute) bool { return a.Start < p.End && a.End > p.Start })
-		if p.Open && (beside || !holds(p, terms)) {
+		within := func(a speech.Attribute) bool { return a.Start < p.End && a.End > p.Start }
+		beside := slices.ContainsFunc(said, within)
+		age := beside && !slices.ContainsFunc(said, func(a speech.Attribute) bool { return within(a) && a.Class != "years" && a.Class != "months" })
+		if age || p.Open && (beside || !holds(p, terms)) { // "Ann 11, Bob 8"
 			if from >= 0 {
 				parts = append(parts, s.Line.Text[from:to])
 			}
