@@ -47,7 +47,7 @@ func (r *rest) takeAfter(ctx context.Context, a arranged) arranged {
 	if r.lift(&r.Spec, a.result.Plan.LeftOut, r.hasBegun) {
 		if p, err := day.New(r.Spec); err == nil {
 			a, _ = r.arrange(p, a.orders)
-			a = r.forward(ctx, r.filled(ctx, a))
+			a = r.filled(ctx, a)
 		}
 	}
 photographs:
@@ -67,7 +67,7 @@ photographs:
 					next := slices.Clone(a.orders)
 					next[b] = p.Append(b, next[b], g)
 					if m, ok := r.arrange(p, next); ok && m.lost.Less(a.lost) {
-						a = r.forward(ctx, m)
+						a = m
 						continue photographs
 					}
 				}

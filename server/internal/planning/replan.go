@@ -155,7 +155,7 @@ func (r *rest) solve(ctx context.Context, o Options) error {
 		best, err = r.improved(ctx, o, best)
 	}
 	if err == nil {
-		best = r.filled(ctx, r.takeMeanwhile(ctx, r.takeAfter(ctx, best)))
+		best = r.filled(ctx, r.takeMeanwhile(ctx, r.forward(ctx, r.takeAfter(ctx, best))))
 		err = r.verify(best.problem, best.result.Plan, best.result.Cost, best.result.Lost)
 	}
 	if err != nil {
@@ -191,11 +191,8 @@ func (r *rest) improved(ctx context.Context, o Options, kept arranged) (arranged
 	limits := o.limits()
 	limits.Incumbent, limits.MemoryLimit, limits.Workers = kept.orders, smallMemory, 0
 	found, err := day.Solve(ctx, p, limits)
-	if err != nil {
+	if err != nil || found.Status != day.Found {
 		return kept, err
-	}
-	if found.Status != day.Found {
-		return kept, nil
 	}
 	better, ok := r.build(ctx, kept.problem, r.mustFirst(found.Plan.Orders()))
 	if !ok || !better.less(kept) {
@@ -210,12 +207,13 @@ func (r *rest) improved(ctx context.Context, o Options, kept arranged) (arranged
 	if kept = r.forward(ctx, kept); kept.less(better) {
 		return kept, nil
 	}
-	return r.forward(ctx, better), nil
+	return better, nil
 }
 
 // forward moves what must be taken forward, and what can wait behind it, one by one, as far as nothing loses its place by
 // it.
 func (r *rest) forward(ctx context.Context, a arranged) arranged {
+	r.inHurry(a)
 	if again, ok := r.arrange(a.problem, a.orders); ok {
 		a = again // time is short in more blocks than it knew of
 	}

@@ -268,3 +268,57 @@ func TestReplanSaysWhoseTimeEnds(t *testing.T) {
 	today.Leaving, today.Away = nil, map[string]time.Time{"thatha": {}}
 	assert.Contains(t, reasons(replan(t, e, today)), "Waiting for Venkat Raman: “")
 }
+
+// A must-have is new to the order in force, in front of which it would cost somebody who leaves their place: it goes first with
+// them before it, though the search finds nothing better.
+func TestReplanMustsFirstWhatIsNew(t *testing.T) {
+	yard := []string{"i-sib", "four", "d-sib", "mohan-g", "kids", "god", "i-close", "fr"}
+	e, today := castleAt(t, "15:33", 15, 35, map[string][]string{"yard": yard})
+	for i, g := range e.Groupings {
+		today.Done[g.ID] = g.ID != "all-i" && !slices.Contains(yard, g.ID)
+		if g.ID == "fr" {
+			e.Groupings[i].After = []string{"i-close"}
+		}
+	}
+	for i, p := range e.People {
+		if p.ID == "noa" {
+			e.People[i].PresentUntil = "16:03"
+		}
+	}
+	today.Current["yard"] = Calling{Grouping: "i-sib", At: today.Now.Add(-98 * time.Second)}
+	for _, work := range []int{1, 3, 100} {
+		o, err := Replan(t.Context(), e, today, Options{Work: work})
+		assert.NoError(t, err)
+		got := entriesIn(o, "yard")
+		assert.Less(t, slices.Index(got, "all-i"), slices.Index(got, "god"), "%d: %v", work, got)
+	}
+}
+
+// Time is short only with what is taken after its people have been elsewhere: what must be taken goes first then too.
+func TestReplanMustsFirstWithWhatComesAfter(t *testing.T) {
+	e, today := castleAt(t, "15:43", 15, 28, map[string][]string{"yard": {"i-close", "kids", "cousins"}})
+	for i, g := range e.Groupings {
+		today.Done[g.ID] = !slices.Contains([]string{"both", "d-par", "i-close", "cousins", "kids", "atts", "god"}, g.ID)
+		if g.ID == "atts" {
+			e.Groupings[i].Blocks = nil
+		}
+	}
+	for i, p := range e.People {
+		if p.ID == "pete" {
+			e.People[i].PresentUntil = "15:56"
+		}
+	}
+	ago := func(seconds int) time.Time { return today.Now.Add(-time.Duration(seconds) * time.Second) }
+	today.Told, today.Without = false, map[string][]string{"cousins": {"isla"}}
+	today.Frames["yard"], today.Frames["terrace"] = Calling{"i-par", ago(81)}, Calling{"t-datt", ago(941)}
+	today.Slots = []Timed{ // at a slow pace
+		{Grouping: "t-boyd", Block: "terrace", Finished: ago(1165)}, {Grouping: "all-d", Block: "yard", Finished: ago(896)},
+		{Grouping: "mohan-g", Block: "yard", Finished: ago(665)}, {"d-gran", "yard", ago(625), ago(367)},
+	}
+	for _, work := range []int{10, 30, 100, 300} {
+		o, err := Replan(t.Context(), e, today, Options{Work: work})
+		assert.NoError(t, err)
+		got := entriesIn(o, "yard")
+		assert.Less(t, max(slices.Index(got, "both"), slices.Index(got, "d-par")), slices.Index(got, "god"), "%d: %v", work, got)
+	}
+}

@@ -123,13 +123,17 @@ func (p *played) mayRunOver(s State, f planning.Forecast) time.Duration {
 	return min(5*time.Minute, max(0, f.Closes.Sub(opens))/10)
 }
 
-// called says that the names of a photograph are up already: nobody is sent away again.
-func (p *played) called(block, id string) bool {
+// called says that the names of a photograph are up already, or that it was ticked by mistake or put off a moment ago: nobody
+// who stands in front of the camera is sent away again.
+func (p *played) called(s State, block, id string) bool {
 	if p.plan == nil {
 		return false
 	}
 	was := entriesOf(*p.plan, block)
-	return len(was) > 0 && was[0].Grouping == id
+	return len(was) > 0 && was[0].Grouping == id || s.Groupings[id].Status == Open && slices.ContainsFunc(p.marks, func(m Mark) bool {
+		here := m.Grouping == id && m.Block == block && p.now.Sub(m.At) < 3*time.Minute
+		return here && (m.Kind == Taken || m.Kind == Skipped)
+	})
 }
 
 // mustsFirst: when time is short nothing else stands before what must have and can be now.
@@ -142,7 +146,7 @@ func (p *played) mustsFirst(s State, o Plan, block string) {
 		switch {
 		case other != "" && (must || needed) && (p.bound(s, block, e) || elsewhere(o, block, e, since, at)):
 			other = "" // it was taken while its people were on their way
-		case s.Groupings[e.Grouping].Status == Current || needed || p.called(block, e.Grouping):
+		case s.Groupings[e.Grouping].Status == Current || needed || p.called(s, block, e.Grouping):
 		case !must:
 			other, since = e.Grouping, at
 			if p.timed(s, slices.Concat(e.StepIn, e.Stay)) {

@@ -96,8 +96,11 @@ func (p *played) send(h *handset) {
 
 func (p *played) replan(h *handset, took string) {
 	state := Fold(p.marks)
-	o, err := planning.Replan(context.Background(), p.e, p.begun.today(state, p.plan, p.now), p.effort)
+	today, of := p.begun.today(state, p.plan, p.now), counted(p.marks)
+	restore(&today, p.plan, of)
+	o, err := planning.Replan(context.Background(), p.e, today, p.effort)
 	require.NoError(p.t, err)
+	remember(&o, p.plan, of)
 	p.tally.plans++
 	if o.Fault != nil {
 		p.wrong("fault", "%s", o.Fault.Cause)
