@@ -27,3 +27,11 @@ func TestGuestsInAllButSome(t *testing.T) {
 	assert.Len(t, got.Event.Groupings[0].Members, 2)
 	assert.Len(t, got.Event.Groupings[1].Members, 2)
 }
+
+// A golden wedding is of the two in its title, who are called so in German too.
+func TestJubileeInATable(t *testing.T) {
+	got, err := ReadFile(t.Context(), []byte("Goldene Hochzeit Nell und Otto 21.6.;;\nNr;Wer soll drauf;wo\n1;Jubelpaar allein;Kirche\n2;Jubelpaar mit Ida;Garten\n"), Options{})
+	require.NoError(t, err)
+	require.Len(t, got.Event.Groupings, 2)
+	assert.Len(t, got.Event.People, 3)
+}

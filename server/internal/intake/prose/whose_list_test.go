@@ -20,6 +20,10 @@ func TestWhoseListItIs(t *testing.T) {
 		{[]string{"Max, Nell, Otto, Pia"}, []string{"Pics for Nell's wedding from her bro Max", "", "Couple on own (Nell, Otto)", "Couple + me, my wife Pia", "Couple + Vera"}},
 		{[]string{"Bea, Vera, Walt"}, []string{"Hello! Ma and Pa's golden wedding", "Ma = Vera, Pa = Walt", "Nell x Otto: Mia 8", "", "Ma & Pa with Bea", "Ma & Pa with Nell"}},
 		{[]string{"Karl, Nell, Otto, Vera", "Nell, Vera", "Karl, Nell", "Bea, Pia"}, []string{"N=Nell O=Otto MOB=Vera FOB=Karl", "maids: Bea, Pia    lads: Jan, Max", "", "1  N+O MOB FOB", "2  N+MOB, N+FOB", "3  maids only", "3b  maids + N"}},
+		{[]string{"Karl, Nell, Otto, Vera", "Max, Nell, Otto"}, []string{"04.05.25, 21:15 - Nell: 1. Otto und ich mit meinen Eltern (Mama Vera und Papa Karl)", "04.05.25, 21:16 - Nell: 2. Otto mit seinem Bruder Jan", "04.05.25, 21:17 - Pia: und wir Trauzeugen?", "04.05.25, 21:18 - Nell: 3. wir + Max", "04.05.25, 21:19 - Nell: 4. Ottos Eltern und ich"}},
+		{[]string{"Ida, Nell, Otto"}, []string{"Bonsoir Monsieur,", "", "Comme convenu au téléphone je vous mets ce que nous voudrions pour le mariage de ma fille Nell et de Otto. Pardonnez le désordre, merci de votre patience et à bientôt pour la suite.", "", "D'abord les mariés avec la maman de Otto, Ida. Puis les mariés avec la soeur de Nell, Vera, et puis ils veulent une photo avec tout le monde devant la grange avant de partir.", "", "Merci", "Pia"}},
+		{[]string{"Karl, Nell, Otto, Vera"}, []string{"QUI EST QUI", "M = Nell (mariée)", "Mé = Otto (marié)", "PM = parents M : Vera + Karl", "", "□ M + Mé + PM", "□ Mé + Ida"}},
+		{[]string{"أبو يزن, أم يزن, رنيم, يزن"}, []string{"العروس: رنيم", "العريس: يزن", "", "١- العروسين مع أهل العريس (أبو يزن وأم يزن)", "٢- العروسين مع سمير"}},
 	} {
 		got, _ := photographsOf(t, c.lines...)
 		assert.Subset(t, got, c.want, c.lines)

@@ -29,9 +29,9 @@ func (r finder) chatCouple() bool {
 			}
 		}
 	}
-	if len(own) > 2 { // whoever does most, and whom they name beside themselves
+	if len(own) > 1 { // whoever does most, and whom they name beside themselves
 		most := slices.MaxFunc(own, func(a, b string) int { return cmp.Compare(spoke[a], spoke[b]) })
-		if other := r.partnerNamed(most); slices.Contains(own, other) {
+		if other := r.partnerNamed(most); slices.Contains(own, other) || len(own) == 2 && other != "" && r.besideMe(most, other) && !slices.ContainsFunc(own, func(by string) bool { return strings.HasSuffix(names.Plain(by), names.Plain(other)) }) {
 			own = []string{most, other}
 		}
 	}
@@ -54,6 +54,23 @@ func (r finder) chatCouple() bool {
 		r.setCouple(own[0], other, 0)
 	}
 	return true
+}
+
+// besideMe reports whether whoever writes names somebody right beside themselves: "Tom and I".
+func (r finder) besideMe(by, name string) bool {
+	for i := range r.Lines {
+		ph := r.Heads(i)
+		for k := 1; k+1 < len(ph) && r.Lines[i].By != ""; k++ {
+			one, other := &ph[k-1], &ph[k+1]
+			if !joinsTwo(&ph[k]) || !one.Has("self") && !other.Has("self") {
+				continue
+			}
+			if names.Plain(one.Text) == names.Plain(name) || names.Plain(other.Text) == names.Plain(name) {
+				return r.Lines[i].By == by
+			}
+		}
+	}
+	return false
 }
 
 // works reports whether the name of a sender says that photographs are their work: "Foto Martín".

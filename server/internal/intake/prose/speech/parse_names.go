@@ -332,6 +332,16 @@ func (p *parser) kunya(t *Phrase) bool {
 		return false
 	}
 	k := p.lastOpen()
+	among := p.in || p.sep == "&" && len(p.out.Terms) > 0 && p.out.Terms[len(p.out.Terms)-1].Kind == Person
+	if k == nil && among && len(p.cur) == 0 && p.r.InCouple(next.Text) { // the father of the groom, who is called so
+		w := words.Word{Class: "kin", Arg: "parent", Text: t.Text, Sex: map[string]byte{"ام": 'w', "ابو": 'm'}[t.Key], Lang: "ar"}
+		p.i++
+		p.person(t, t.Text+" "+next.Text, next.End)
+		if n := len(p.cur); n > 0 {
+			p.cur[n-1].Word, p.cur[n-1].Owner = w, &Owner{Name: next.Text}
+		}
+		return true
+	}
 	if k == nil && (p.r.InCouple(next.Text) || len(p.cur) > 0 || len(p.r.Find(next.Text)) > 0) {
 		return false
 	}
