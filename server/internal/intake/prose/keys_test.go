@@ -139,6 +139,14 @@ func TestKeysOfTheirOwn(t *testing.T) {
 	assert.Equal(t, []string{"Ida, Karl, Nell, Otto", "Eve, Otto, Uma", "Nell, Uma"}, got)
 }
 
+// Two whom most lines begin with are the couple whoever signs, and "us" are the parents that the list asks for without a name.
+func TestMotherWritesOfThemAll(t *testing.T) {
+	got, res := photographsOf(t, "Dear Jo,", "", "Nell and Otto with us (Ida and Karl)", "Nell and Otto with Otto's parents, Eve and Max", "Nell and Otto with both sets of parents",
+		"Nell and Otto with Nell's sisters, Uma and Zoe", "Nell, her sisters and me", "Nell with her father", "", "With best wishes,", "Ida")
+	assert.Equal(t, []string{"Ida, Karl, Nell, Otto", "Eve, Max, Nell, Otto", "Eve, Ida, Karl, Max, Nell, Otto", "Nell, Otto, Uma, Zoe", "Ida, Nell, Uma, Zoe", "Karl, Nell"}, got)
+	assert.Len(t, res.Event.People, 8)
+}
+
 // A mother writes of her child's wedding, below the head of a mail; a form has numbers, and asks for photographs at last.
 func TestLetterAndFormOfOthers(t *testing.T) {
 	got, _ := photographsOf(t, "Objet : Re: Re: photos", "", "Voici la liste pour le mariage de ma fille Nell et de Otto.", "",

@@ -39,12 +39,12 @@ func (r finder) findCouple() {
 		r.matchSexes()
 		return
 	}
-	finds := []func() bool{r.formCouple, r.keyedCouple, r.titledCouple, r.introducedCouple, r.headedCouple, r.initialledCouple, r.chatCouple, r.signedCouple, r.sidedCouple, r.leadingCouple, r.parentedCouple}
+	finds := []func() bool{r.formCouple, r.keyedCouple, r.leadingMost, r.titledCouple, r.introducedCouple, r.headedCouple, r.initialledCouple, r.chatCouple, r.signedCouple, r.sidedCouple, r.leadingCouple, r.parentedCouple}
 	if r.Formal && len(r.Base.People) > 0 { // photographs for people who are known already have no title
 		finds = finds[:2]
 	}
 	for k, find := range finds {
-		if k == 2 && r.kinHonoured() || k == 3 && r.namedHonour() {
+		if k == 2 && r.kinHonoured() || k == 4 && r.namedHonour() {
 			break // "Mum's 80th", "Ezra's bar mitzvah", signed by whoever writes
 		}
 		if find() {
@@ -123,7 +123,7 @@ func (r finder) inBracket(ph []speech.Phrase, k int) (a, b string, ok bool) {
 	for open+1 < len(ph) && (ph[open].Has("alone") || ph[open].Has("fill")) {
 		open++
 	}
-	if !ph[k].Has("couple") || !ph[open].Open {
+	if _, _, others := r.Pair(ph, 0); !ph[k].Has("couple") || !ph[open].Open || others && k > 2 { // "Ann and Bob with us (Ida and Karl)"
 		return "", "", false
 	}
 	return r.keyedPair(ph[open].Inside, 0)

@@ -215,8 +215,14 @@ func (r finder) joinedToMe(me, join words.Token) bool {
 	return has(me, "self") && (join.Key == "+" || join.Key == "&" || join.Key == "," || has(join, "and"))
 }
 
-// leadingCouple takes the two names that most lines begin with.
-func (r finder) leadingCouple() bool {
+// leadingCouple takes the two names that a third of the lines begin with.
+func (r finder) leadingCouple() bool { return r.leads(3, 3) }
+
+// leadingMost takes the two names that most lines begin with, whoever else stands in a title or below.
+func (r finder) leadingMost() bool { return r.leads(4, 2) }
+
+// leads takes the two names that one in share of the lines begin with, and at least so many.
+func (r finder) leads(least, share int) bool {
 	count := make(map[[2]string]int)
 	best, lines := [2]string{}, 0
 	for i := range r.Lines {
@@ -232,7 +238,7 @@ func (r finder) leadingCouple() bool {
 			}
 		}
 	}
-	if count[best] < 3 || 3*count[best] < lines {
+	if count[best] < least || share*count[best] < lines {
 		return false
 	}
 	r.setCouple(best[0], best[1], 0)

@@ -65,4 +65,34 @@ func (r *Reader) OfWriter() {
 		}
 		return
 	}
+	r.parentsWrite(me)
+}
+
+// parentsWrite takes "us (Ida and Karl)" for the parents of the one of the couple whose parents the list wants and does not name,
+// where it names those of the other.
+func (r *Reader) parentsWrite(me int) {
+	if r.Couple[0] < 0 {
+		return
+	}
+	parents := func(h int) []int { return r.KinOf(r.Couple[h], words.Word{Arg: "parent"}, 0) }
+	child := 0
+	if len(parents(0)) > 0 {
+		child = 1
+	}
+	var us []int
+	wanted := false
+	for _, s := range r.Statements {
+		for _, t := range s.Terms() {
+			if t.Kind == speech.Us && len(t.Names) == 2 {
+				us = append(r.Find(t.Names[0].Name), r.Find(t.Names[1].Name)...)
+			}
+			wanted = wanted || t.Kind == speech.Kin && t.Word.Arg == "parent" && len(t.Names) == 0 && slices.Contains(r.Owners(t, r.ScopeOf(s)), r.Couple[child])
+		}
+	}
+	if !wanted || len(us) != 2 || !slices.Contains(us, me) || len(parents(child)) > 0 || len(parents(1-child)) == 0 {
+		return
+	}
+	for _, i := range us {
+		r.Relate(i, words.Word{Class: "kin", Arg: "parent", Sex: r.Guests[i].Sex, Text: "parent"}, []int{r.Couple[child]})
+	}
 }
