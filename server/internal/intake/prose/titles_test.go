@@ -50,3 +50,27 @@ func TestTitlesWithAges(t *testing.T) {
 	assert.Equal(t, "The Linds: Ben Jr, Eve, Uma, Jude", got.Event.Groupings[1].Title)
 	assert.Empty(t, got.Event.Title)
 }
+
+// Where somebody stands is for all to read; how many there are counts beside it, and "by 3.40" is in the afternoon.
+func TestTitlesSayWhere(t *testing.T) {
+	_, got := photographsOf(t, "Couple: Nell & Otto", "Date: 2027-06-19", "", "1. Bridesmaids: Eve, Uma, by the rose arch", "2. Everyone!! from the balcony (about 110 guests)",
+		"3. Nell + Nana Pearl, on medication, let her go by 3.40 please")
+	g := got.Event.Groupings
+	assert.Equal(t, []string{"Bridesmaids: Eve, Uma, by the rose arch", "Everyone from the balcony", "Nell + Nana Pearl"}, []string{g[0].Title, g[1].Title, g[2].Title})
+	assert.Equal(t, 105, g[1].Guests)
+	assert.Equal(t, "15:40", got.Event.People[len(got.Event.People)-1].PresentUntil)
+}
+
+// What stands over nothing at the end of a list is wanted too, everybody of whom more is said are some, and a range ends.
+func TestNothingAtTheEndIsLost(t *testing.T) {
+	got, res := photographsOf(t, "Couple: Nell & Otto", "Date: 2027-06-19", "Group photos 3.15 to 4.15 on the lawn, speeches 5pm", "", "1. Nell & Otto + her parents Ida and Karl",
+		"2. Everyone who is still there", "", "Everyone who was born in Volos", "All the people from the choir", "The neighbours from number 12")
+	assert.Equal(t, []string{"Ida, Karl, Nell, Otto", "Everyone who was born in Volos, Ida, Karl, Neighbours from number 12, Nell, Otto, People from the choir", "Everyone who was born in Volos", "People from the choir", "Neighbours from number 12"}, got)
+	assert.Equal(t, []string{"15:15", "16:15"}, []string{res.Event.Blocks[0].Opens, res.Event.Blocks[0].Closes})
+	for _, line := range []string{"Photos de 15h15 à 16h15", "Fotos de 15:15 a 16:15", "Fotos von 15:15 bis 16:15", "Fotos das 15h15 às 16h15"} {
+		_, res := photographsOf(t, "Nell & Otto, 19.6.2027", line, "", "1. Nell & Otto + Ida", "2. Nell & Otto + Karl", "3. Nell + Eve")
+		if assert.NotEmpty(t, res.Event.Blocks, line) {
+			assert.Equal(t, []string{"15:15", "16:15"}, []string{res.Event.Blocks[0].Opens, res.Event.Blocks[0].Closes}, line)
+		}
+	}
+}

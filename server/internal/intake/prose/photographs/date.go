@@ -12,6 +12,7 @@ import (
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
+	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -89,7 +90,7 @@ func (r *Reader) hours(s *statements.Statement) {
 			known = r.Event.Blocks[0]
 		}
 		switch {
-		case before("finish", 3) || ours && known.Opens != "" && before("until", 2) || known.Opens != "" && k > 1 && ph[k-1].Key == "-" && speech.TimeAt(ph, k-2) != "":
+		case before("finish", 3) || ours && known.Opens != "" && before("until", 2) || known.Opens != "" && endsRange(ph, k):
 			if known.Closes == "" {
 				r.block(s).Closes = at
 			}
@@ -97,6 +98,14 @@ func (r *Reader) hours(s *statements.Statement) {
 			r.block(s).Opens = at
 		}
 	}
+}
+
+// endsRange reports whether another time stands before one: "3.15-4.15", "4 pm to 4.45 pm".
+func endsRange(ph []speech.Phrase, k int) bool {
+	if k < 2 || ph[k-1].Key != "-" && !ph[k-1].Has("to") && !ph[k-1].Has("until") && !words.Listed("range", ph[k-1].Key) {
+		return false
+	}
+	return speech.TimeAt(ph, k-2) != "" || k > 2 && ph[k-2].Has("ampm") && speech.TimeAt(ph, k-3) != ""
 }
 
 // date reads a date with its year from a title. It returns whether there is one; day and month that cannot be told

@@ -105,6 +105,7 @@ func (r *Reader) full() bool {
 // wish reads a statement as one or several photographs.
 func (r *Reader) wish(s *statements.Statement) {
 	r.Use(s.Line.Number, place.Used)
+	someOfAll(s)
 	c := r.ScopeOf(s)
 	terms := s.Head.Terms
 	if s.Colon && len(s.Tail.Terms) > 0 {

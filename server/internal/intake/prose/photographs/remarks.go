@@ -96,7 +96,7 @@ func (r *Reader) unlisted(p *Photograph, s *statements.Statement) int {
 	for _, part := range []speech.Parsed{s.Head, s.Tail} {
 		other := slices.ContainsFunc(part.Attrs, func(a speech.Attribute) bool { return a.Class == "note" && a.Text != "" && !about(a) })
 		for _, t := range part.Terms {
-			if t.Kind == speech.All && !other { // "everyone (take 50)"
+			if t.Kind == speech.All && (!other || slices.ContainsFunc(part.Attrs, about)) { // "everyone (take 50)"
 				most = max(most, t.Count)
 			}
 		}

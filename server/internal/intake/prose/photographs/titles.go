@@ -5,8 +5,10 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // longTitle is how many characters a line may have to be the title of its photograph. Common practice, no source.
@@ -26,6 +28,7 @@ func (r *Reader) titleOf(s *statements.Statement) string {
 	for _, t := range terms {
 		said = append(said, t.Said()...)
 	}
+	places := slices.DeleteFunc(slices.Clone(said), func(a speech.Attribute) bool { return !where(a) })
 	var parts []string
 	from, to, dashed := -1, 0, false
 	for k := range s.Phrases {
@@ -33,7 +36,9 @@ func (r *Reader) titleOf(s *statements.Statement) string {
 		within := func(a speech.Attribute) bool { return a.Start < p.End && a.End > p.Start }
 		beside := slices.ContainsFunc(said, within)
 		age := beside && !slices.ContainsFunc(said, func(a speech.Attribute) bool { return within(a) && a.Class != "years" && a.Class != "months" })
-		if age || p.Open && (beside || !holds(p, terms)) { // "Ann 11, Bob 8"
+		place := slices.ContainsFunc(places, within)
+		loud := p.Key == "!" && slices.ContainsFunc(places, func(a speech.Attribute) bool { return a.Start >= p.End })
+		if age || loud || p.Open && (beside || !holds(p, terms)) { // "Ann 11, Bob 8", "Everyone!! from the balcony"
 			if from >= 0 {
 				parts = append(parts, s.Line.Text[from:to])
 			}
@@ -41,7 +46,7 @@ func (r *Reader) titleOf(s *statements.Statement) string {
 			continue
 		}
 		takes := slices.ContainsFunc(terms, func(t *speech.Term) bool { return t.Start > p.Start && t.Minus }) // "Everyone - parents"
-		if dashed = p.Key == "-" && p.Gap && k > 0 && !takes; dashed || !p.Open && (beside || stops(p, k)) {
+		if dashed = p.Key == "-" && p.Gap && k > 0 && !takes; dashed || !p.Open && !place && (beside || stops(p, k)) {
 			break
 		}
 		if from < 0 {
@@ -61,6 +66,18 @@ func (r *Reader) titleOf(s *statements.Statement) string {
 		return ""
 	}
 	return title
+}
+
+// where reports whether a remark says where somebody stands, which is for all to read: "by the rose arch", "im Garten".
+func where(a speech.Attribute) bool {
+	if a.Class != "note" {
+		return false
+	}
+	in := names.Words(a.Text)
+	if len(in) < 2 || len(in) > 6 {
+		return false
+	}
+	return words.Listed("where the", in[0]) || words.Listed("where", in[0]) && words.Listed("article", in[1])
 }
 
 // stops reports whether the words of a title end before phrase k.

@@ -87,11 +87,11 @@ func (p *parser) step(t *Phrase) {
 	case t.Kind == 't':
 		if last := p.lastPerson(); last != nil && len(last.Attrs) > 0 { // "Signe - until 17:00"
 			if c := last.Attrs[len(last.Attrs)-1].Class; c == "from" || c == "until" {
-				last.Attrs = append(last.Attrs, Attribute{Class: "time", Arg: t.Key, Text: t.Text, Start: t.Start, End: t.End})
+				last.Attrs = append(last.Attrs, Attribute{Class: "time", Arg: Afternoon(*t), Text: t.Text, Start: t.Start, End: t.End})
 				return
 			}
 		}
-		p.attr(Attribute{Class: "time", Arg: t.Key, Text: t.Text, Start: t.Start, End: t.End})
+		p.attr(Attribute{Class: "time", Arg: Afternoon(*t), Text: t.Text, Start: t.Start, End: t.End})
 	case t.Kind == 'n':
 		p.number(t)
 	default:

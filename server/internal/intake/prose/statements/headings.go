@@ -47,7 +47,7 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 		if next.Line.Mark != 0 || next.Line.Indent > s.Line.Indent {
 			return !named || has("photos") || has("guests") || has("side")
 		}
-		return short && !named && !joined && (s.Line.After || has("photos") || has("guests") || has("side"))
+		return short && !named && !joined && !has("all") && (s.Line.After || has("photos") || has("guests") || has("side"))
 	}
 	if !named && short && !joined && has("side") && !r.subject(s) {
 		return true
@@ -197,6 +197,28 @@ func (r *Reader) Sections() {
 			s.Context.Side, s.Context.Lead = c.Side, c.Lead
 		}
 	}
+	r.emptyHeadings()
+}
+
+// emptyHeadings takes what stands over nothing at the end of a list, or below such a line and names nobody, for what it asks
+// for: "Everyone who was born here", "The neighbours".
+func (r *Reader) emptyHeadings() {
+	for k := len(r.Statements) - 1; k >= 0; k-- {
+		s := r.Statements[k]
+		last := k+1 == len(r.Statements)
+		told := s.Kind == Heading && (s.Line.Heads > 0 || s.has("photos") || s.has("guests") && len(s.Phrases) < 4 || !last && (r.loudOrTitle(s) || r.Statements[k+1].Line.After))
+		if s.Kind != Heading && (s.Kind != Definition || s.Line.Part != 0 || namesAnyone(s.Terms())) || s.Colon || len(s.Head.Terms) == 0 || told {
+			return
+		}
+		s.Kind = Photo
+	}
+}
+
+// namesAnyone reports whether one of those who are told of has a name.
+func namesAnyone(terms []*speech.Term) bool {
+	return slices.ContainsFunc(terms, func(t *speech.Term) bool {
+		return t.Kind == speech.Person || t.Kind == speech.Half || t.Kind == speech.Couple || namesAnyone(t.Names)
+	})
 }
 
 func (s *Statement) level() int {

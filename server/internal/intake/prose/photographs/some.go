@@ -1,0 +1,33 @@
+package photographs
+
+import (
+	"slices"
+
+	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/statements"
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+// someOfAll takes everybody of whom more is said for some, whom the list does not name: "everyone who was born in Volos", and
+// not "everyone who is here".
+func someOfAll(s *statements.Statement) {
+	for _, t := range s.Head.Terms {
+		if t.Kind != speech.All || t.Owner != nil {
+			continue
+		}
+		at := slices.IndexFunc(s.Head.Attrs, func(a speech.Attribute) bool {
+			if a.Class != "note" || a.Start <= t.Start || a.Start > t.End+1 {
+				return false
+			}
+			in := names.Words(a.Text)
+			return len(in) > 2 && words.Listed("who of all", in[0]) && !slices.ContainsFunc(in, func(w string) bool { return words.Listed("present", w) })
+		})
+		if at < 0 {
+			continue
+		}
+		a := s.Head.Attrs[at]
+		t.Kind, t.Text, t.End, t.Word = speech.Label, s.Line.Text[t.Start:a.End], a.End, words.Word{}
+		s.Head.Attrs = slices.Delete(s.Head.Attrs, at, at+1)
+	}
+}
