@@ -28,7 +28,7 @@ func (r *Reader) titleOf(s *statements.Statement) string {
 	for _, t := range terms {
 		said = append(said, t.Said()...)
 	}
-	places := slices.DeleteFunc(slices.Clone(said), func(a speech.Attribute) bool { return !where(a) })
+	places := slices.DeleteFunc(slices.Clone(said), func(a speech.Attribute) bool { return !where(a, s.Line.Text) })
 	var parts []string
 	from, to, dashed := -1, 0, false
 	for k := range s.Phrases {
@@ -69,11 +69,11 @@ func (r *Reader) titleOf(s *statements.Statement) string {
 }
 
 // where reports whether a remark says where somebody stands, which is for all to read: "by the rose arch", "im Garten".
-func where(a speech.Attribute) bool {
-	if a.Class != "note" {
+func where(a speech.Attribute, line string) bool {
+	if a.Class != "note" || a.Start < 0 || a.Start > a.End || a.End > len(line) {
 		return false
 	}
-	in := names.Words(a.Text)
+	in := names.Words(line[a.Start:a.End])
 	if len(in) < 2 || len(in) > 6 {
 		return false
 	}
