@@ -58,6 +58,7 @@ func TestTitlesSayWhere(t *testing.T) {
 	g := got.Event.Groupings
 	assert.Equal(t, []string{"Bridesmaids: Eve, Uma, by the rose arch", "Everyone from the balcony", "Nell + Nana Pearl"}, []string{g[0].Title, g[1].Title, g[2].Title})
 	assert.Equal(t, 105, g[1].Guests)
+	assert.Empty(t, g[0].PrivateNote+g[1].PrivateNote, "what the title says is no private note too")
 	_, de := photographsOf(t, "Nell & Otto", "", "1. Alle zusammen (ca. 80 Leute) von der Treppe aus", "2. Nell mit Ida im Garten")
 	assert.Equal(t, []string{"Alle zusammen von der Treppe aus", "Nell mit Ida im Garten"}, []string{de.Event.Groupings[0].Title, de.Event.Groupings[1].Title})
 	assert.Equal(t, "15:40", got.Event.People[len(got.Event.People)-1].PresentUntil)

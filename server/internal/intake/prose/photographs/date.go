@@ -77,6 +77,11 @@ func (r *Reader) hours(s *statements.Statement) {
 	if s.Line.Clock != "" && (ours || s.Kind == statements.Heading && !s.Context.Scene && !speech.AnyHas(ph, "start", "finish", "event")) && (len(r.Event.Blocks) == 0 || r.Event.Blocks[0].Opens == "") {
 		r.block(s).Opens = s.Line.Clock
 	}
+	told := func(key wording.Key, at string) {
+		if s.Kind == statements.Remark {
+			r.took(s, ph, wording.Say(key, at))
+		}
+	}
 	for k := range ph {
 		at := speech.TimeAt(ph, k)
 		if at == "" {
@@ -93,9 +98,11 @@ func (r *Reader) hours(s *statements.Statement) {
 		case before("finish", 3) || ours && known.Opens != "" && before("until", 2) || known.Opens != "" && endsRange(ph, k):
 			if known.Closes == "" {
 				r.block(s).Closes = at
+				told("plan.until", at)
 			}
 		case (ours || below && before("from", 3)) && known.Opens == "" && (!before("start", 3) || before("photos", 1)) && !before("until", 3) && !before("departs", 3):
 			r.block(s).Opens = at
+			told("plan.from", at)
 		}
 	}
 }

@@ -186,12 +186,14 @@ func (r *Reader) put(p *Photograph, s *statements.Statement) {
 	if g.Priority == event.Should {
 		g.Priority = r.saidBefore(s)
 	}
-	r.wishes(&g, p, s)
-	r.rules(s)
-	p.Grouping = g
 	parts := r.divided(p, s)
 	if len(parts) == 1 {
-		p.Grouping.Title = r.titleOf(s)
+		g.Title = r.titleOf(s)
+	}
+	r.wishes(&g, p, s)
+	r.rules(s)
+	for _, q := range parts {
+		q.Grouping = g
 	}
 	for n := r.timesOf(s); n > 1 && len(parts) == 1; n-- {
 		again := *p

@@ -158,9 +158,10 @@ func (r *Reader) fixed(p *Photograph, row Row) bool {
 	return true
 }
 
-// alsoIn reports whether a remark only says who else is in a photograph: "with the groom only", "couple in".
+// alsoIn reports whether a remark only says who else is in a photograph: "with the groom only", "w/ Tessa", "couple in".
 func (r *Reader) alsoIn(s *statements.Statement) bool {
-	if n := len(s.Phrases); n < 2 || n > 6 || !s.Phrases[0].Has("with") && !(s.Phrases[0].Has("couple") && words.Listed("too", s.Phrases[n-1].Key)) {
+	n := len(s.Phrases)
+	if n < 2 || n > 6 || !s.Phrases[0].Has("with") && s.Phrases[n-1].Key != "in" && !(s.Phrases[0].Has("couple") && words.Listed("too", s.Phrases[n-1].Key)) {
 		return false
 	}
 	return len(s.Head.Unknown) == 0 && len(s.Head.Terms) > 0 && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
@@ -175,7 +176,9 @@ func (r *Reader) noteOf(p *Photograph, row Row) {
 	}
 	s := r.beside(row.Line, row.Note)
 	if r.alsoIn(s) {
-		r.evaluate(p, s.Head.Terms, &facts.Scope{Last: -1})
+		q := &Photograph{Statement: p.Statement}
+		r.evaluate(q, s.Head.Terms, &facts.Scope{Last: -1})
+		p.Set = people.Union(q.Set, p.Set)
 		return
 	}
 	said := slices.Clone(s.Head.Attrs)
@@ -187,7 +190,6 @@ func (r *Reader) noteOf(p *Photograph, row Row) {
 		said = append(said, t.Attrs...)
 		more = more || len(ids) == 0
 	}
-	r.leadNoted(p, s)
 	r.apartFrom(p, s)
 	if len(who) == 0 && !more {
 		who = r.oneOf(p.Set, false)
@@ -217,17 +219,6 @@ func (r *Reader) noteOf(p *Photograph, row Row) {
 	}
 	r.into(&p.Grouping, event.Grouping{PrivateNote: row.Note})
 	r.Tell(row.Line, row.NoteColumn, event.Info, place.CodeKeptAsNote, row.Note, wording.Say("list.keptAsNotes", place.Quoted(row.Note)))
-}
-
-// leadNoted puts whom a remark on a row says to be in it too: "w/ Tessa", "couple in", "with groom only".
-func (r *Reader) leadNoted(p *Photograph, s *statements.Statement) {
-	last := len(s.Phrases) - 1
-	if last < 1 || last > 3 || !s.Phrases[0].Has("with") && s.Phrases[last].Key != "in" || slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return !r.Leads(t) || t.Minus }) {
-		return
-	}
-	q := &Photograph{Statement: p.Statement}
-	r.evaluate(q, s.Head.Terms, &facts.Scope{Last: -1})
-	p.Set = people.Union(q.Set, p.Set)
 }
 
 // ranked takes how much a photograph is wanted, and whether first or last, where no cell of its own says that.
