@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/wording"
 )
@@ -170,11 +171,11 @@ func dayLines(c *wording.Catalogue, draft keptDraft, sides []event.Side) []strin
 			out = append(out, f.Value)
 		}
 	}
-	if words, ok := emphasisWords[d.Emphasis]; ok {
+	if words, ok := fields.EmphasisWords[d.Emphasis]; ok {
 		out = append(out, c.Say(words[0]))
 	}
 	for i, b := range d.Blocks {
-		out = append(out, c.Say("check.block2", i+1)+c.Say("sheet.colon")+" "+aboutBlock(c, b))
+		out = append(out, c.Say("check.block2", i+1)+c.Say("sheet.colon")+" "+fields.AboutBlock(c, b))
 	}
 	for _, r := range d.Rules {
 		out = append(out, strings.Join(r.Who, c.Say("sheet.listSeparator")))

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -63,7 +64,7 @@ type shell struct {
 	Here, Enter string
 	// Switched says that the language was just changed, so that the focus stays there.
 	Switched  bool
-	Languages []radioView
+	Languages []fields.Choice
 	// Plain says that the page has no form with what is kept: its language is chosen by its address, or goes with Form, the
 	// id of the form in which something is typed.
 	Plain bool

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -19,11 +20,11 @@ func wordsFor(chosen, accepted string) *wording.Catalogue {
 const maxTag = 40
 
 // languageChoices lists the languages, with the one of the page chosen.
-func languageChoices(chosen string) []radioView {
-	var out []radioView
+func languageChoices(chosen string) []fields.Choice {
+	var out []fields.Choice
 	for _, tag := range wording.Languages() {
 		c, _ := wording.For(tag)
-		out = append(out, radioView{Value: tag, Text: c.Name(), Checked: tag == chosen})
+		out = append(out, fields.Choice{Value: tag, Text: c.Name(), Checked: tag == chosen})
 	}
 	return out
 }

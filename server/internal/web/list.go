@@ -124,7 +124,7 @@ type listView struct {
 	Doubts         int // what may have been read otherwise than it was meant
 	Text           string
 	Seen           string
-	Day            dayView
+	Day            fields.View
 	Read           readView // of a file without lines
 	Told           toldView
 	People         people.View
@@ -186,7 +186,13 @@ func (s *Server) showList(r *reading, o listOptions) (*response, error) {
 	v.Summary = o.words.Render(summaryOf(r.event))
 	v.Bar = barOf(o.words, r)
 	v.Used = o.words.Render(usedOf(r.lines))
-	v.Day = dayViewOf(r, o, v.Whole)
+	faults := map[string][]string{}
+	for _, p := range v.Whole {
+		if p.Field != "" {
+			faults[p.Field] = append(faults[p.Field], p.Text)
+		}
+	}
+	v.Day = fields.ViewOf(r.day, r.names.Order, fields.Shown{Words: o.words, Act: o.act, Index: o.index, Faults: faults})
 	return draw(o.words, "list", shell{
 		Title: firstOf(r.event.Title, o.words.Say("page.theList")), Step: 1, Here: o.seat.at("/list", "/list"), Enter: "read",
 		Switched: o.act == "language", Seat: o.seat,

@@ -26,10 +26,10 @@ type planView struct {
 	Compared        []comparedView
 	Warnings, Hints []string
 	Emphasis        string
-	Sheets          []radioView
-	Files           []radioView
-	Languages       []radioView
-	Papers          []radioView
+	Sheets          []fields.Choice
+	Files           []fields.Choice
+	Languages       []fields.Choice
+	Papers          []fields.Choice
 	BlockNames      []choiceView
 	// Focus is the act after which the focus stays with its button, see the template.
 	Focus string
@@ -89,7 +89,7 @@ func (w *workbench) show() (*response, error) {
 		Description: d, Hidden: carried, Seat: w.seat, Notices: rendered(c, w.reading.notices),
 		Refused: c.Render(w.refused), Said: c.Render(w.said), Decided: w.hand.decided(),
 		Locked: len(w.hand.Locked), Dropped: len(w.hand.Dropped),
-		Emphasis: c.Say(emphasisWords[w.reading.day.Emphasis][0]),
+		Emphasis: c.Say(fields.EmphasisWords[w.reading.day.Emphasis][0]),
 		Left:     w.leftOut(), Compared: w.comparedViews(),
 		Sheets: sheetChoices(c, w.form.Line("sheet-kind")), Files: fileChoices(c, w.sheet, w.form.Line("file-kind")),
 		Languages: languageChoices(firstOf(w.form.Line("language"), c.Tag())), Papers: paperChoices(c, w.form.Line("paper")),
@@ -198,7 +198,7 @@ func (w *workbench) comparedViews() []comparedView {
 	var out []comparedView
 	for _, c := range w.hand.Compared {
 		out = append(out, comparedView{
-			Value: c.Emphasis, Name: w.words.Say(emphasisWords[c.Emphasis][0]), Current: c.Emphasis == w.reading.day.Emphasis, Proven: c.Proven,
+			Value: c.Emphasis, Name: w.words.Say(fields.EmphasisWords[c.Emphasis][0]), Current: c.Emphasis == w.reading.day.Emphasis, Proven: c.Proven,
 			WalkIns: w.words.Number(c.StepIns), Minutes: w.words.Number(wording.MinutesUp(c.Length)),
 			Elders: c.Elders.in(w.words), Children: c.Children.in(w.words), LeftOut: w.words.Number(c.LeftOut),
 		})
@@ -206,26 +206,29 @@ func (w *workbench) comparedViews() []comparedView {
 	return out
 }
 
-func sheetChoices(words *wording.Catalogue, chosen string) []radioView {
-	var out []radioView
+func sheetChoices(words *wording.Catalogue, chosen string) []fields.Choice {
+	var out []fields.Choice
 	for i, c := range pageSheets {
-		out = append(out, radioView{Value: c.Value, Text: words.Say(c.text), Checked: c.Value == chosen || chosen == "" && i == 0})
+		out = append(out, fields.Choice{Value: c.Value, Text: words.Say(c.text), Checked: c.Value == chosen || chosen == "" && i == 0})
 	}
 	return out
 }
 
 // fileChoices leaves out what cannot be made of a sheet: a calendar needs clock times.
-func fileChoices(words *wording.Catalogue, s event.CallSheet, chosen string) []radioView {
+func fileChoices(words *wording.Catalogue, s event.CallSheet, chosen string) []fields.Choice {
 	clock := true
 	for _, b := range s.Blocks {
 		clock = clock && !(b.Start.IsZero() && len(b.Entries) > 0)
 	}
-	var out []radioView
+	var out []fields.Choice
 	for _, c := range files {
 		if c.options.Form == sheet.Calendar && !clock {
 			continue
 		}
-		out = append(out, radioView{Value: c.Value, Text: words.Say(c.text), Checked: c.Value == chosen || chosen == "" && len(out) == 0})
+		out = append(out, fields.Choice{Value: c.Value, Text: words.Say(c.text), Checked: c.Value == chosen || chosen == "" && len(out) == 0})
 	}
 	return out
 }
+
+// choiceView is one of several values to choose.
+type choiceView struct{ Value, Text string }

@@ -53,8 +53,8 @@ type fileChoice struct {
 }
 
 // paperChoices are the papers as they are chosen.
-func paperChoices(c *wording.Catalogue, chosen string) []radioView {
-	return []radioView{
+func paperChoices(c *wording.Catalogue, chosen string) []fields.Choice {
+	return []fields.Choice{
 		{Value: "", Text: c.Say("page.asThePrinter"), Checked: chosen == ""},
 		{Value: "a4", Text: "A4", Checked: chosen == "a4"},
 		{Value: "letter", Text: "Letter", Checked: chosen == "letter"},

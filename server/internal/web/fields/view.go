@@ -1,4 +1,4 @@
-package web
+package fields
 
 import (
 	"fmt"
@@ -6,16 +6,15 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/wording"
 )
 
-// dayView is the part of the page about the day.
-type dayView struct {
-	Title, Date, Zone fieldView
-	Latitude          fieldView
-	Longitude         fieldView
-	Emphasis          []radioView
+// View is the part of the page about the day.
+type View struct {
+	Title, Date, Zone Input
+	Latitude          Input
+	Longitude         Input
+	Emphasis          []Choice
 	Blocks            []blockView
 	Walks             []walkView
 	Rules             []ruleView
@@ -24,10 +23,8 @@ type dayView struct {
 	MoreRules         bool
 }
 
-// fieldView is one field of the page.
-type fieldView = fields.Input
-
-type radioView struct {
+// Choice is one of several values to choose.
+type Choice struct {
 	Value, Text, Hint string
 	Checked           bool
 }
@@ -38,20 +35,20 @@ type blockView struct {
 	IDField string
 	About   string
 	Open    bool
-	Fields  []fieldView
+	Fields  []Input
 	Ticks   []tickView
 }
 
 // tickView is a box to tick.
 type tickView struct {
-	fieldView
+	Input
 	Checked bool
 }
 
 type walkView struct {
 	From, To           string
 	FromField, ToField string
-	Minutes            fieldView
+	Minutes            Input
 }
 
 type ruleView struct {
@@ -59,10 +56,10 @@ type ruleView struct {
 	ID, IDField           string
 	Kind, Scope           string
 	KindField, ScopeField string
-	Kinds, Scopes         []radioView
-	Who                   []fieldView
-	Until                 fieldView
-	Note                  fieldView
+	Kinds, Scopes         []Choice
+	Who                   []Input
+	Until                 Input
+	Note                  Input
 	Faults                []string
 	About                 string
 	Open                  bool
@@ -70,9 +67,9 @@ type ruleView struct {
 
 // ruleWords are the kinds as planners read them.
 var ruleWords = []keyChoice{
-	{fields.KindApart, "page.keepApart"},
-	{fields.KindTurns, "page.allOfOneBeforeAnyOf"},
-	{fields.KindSeniority, "page.orderOfGoingFirst"},
+	{KindApart, "page.keepApart"},
+	{KindTurns, "page.allOfOneBeforeAnyOf"},
+	{KindSeniority, "page.orderOfGoingFirst"},
 }
 
 // scopeWords say where people are kept apart.
@@ -88,50 +85,48 @@ type keyChoice struct {
 	text  wording.Key
 }
 
-// choiceView is one of several values to choose.
-type choiceView struct{ Value, Text string }
-
-// emphasisWords say what each emphasis is after.
-var emphasisWords = map[string][2]wording.Key{
+// EmphasisWords say what each emphasis is after.
+var EmphasisWords = map[string][2]wording.Key{
 	"balanced":      {"page.balanced", "page.fewWalkInsAndEldersAnd"},
 	"fewest_steps":  {"page.fewestWalkIns", "page.calmestForEverybodyInTheFrame"},
 	"early_release": {"page.eldersAndChildrenFirst", "page.theyAreFreeAsEarlyAs"},
 }
 
-func emphasisChoices(c *wording.Catalogue, chosen string) []radioView {
-	var out []radioView
-	for _, name := range fields.EmphasisNames {
-		words := emphasisWords[name]
-		out = append(out, radioView{name, c.Say(words[0]), c.Say(words[1]), name == chosen})
+func emphasisChoices(c *wording.Catalogue, chosen string) []Choice {
+	var out []Choice
+	for _, name := range EmphasisNames {
+		words := EmphasisWords[name]
+		out = append(out, Choice{name, c.Say(words[0]), c.Say(words[1]), name == chosen})
 	}
 	return out
 }
 
-// dayViewOf writes the fields, with the problems that are about them.
-func dayViewOf(r *reading, o listOptions, problems []problemView) dayView {
-	faults := map[string][]string{}
-	for _, p := range problems {
-		if p.Field != "" {
-			faults[p.Field] = append(faults[p.Field], p.Text)
-		}
+// Shown says how the fields come up: in which language, after which button, and what is wrong beside which of them.
+type Shown struct {
+	Words  *wording.Catalogue
+	Act    string
+	Index  int // what the button was for
+	Faults map[string][]string
+}
+
+// ViewOf writes the fields, with the names to choose from.
+func ViewOf(d Day, names []string, o Shown) View {
+	c, faults := o.Words, o.Faults
+	field := func(id string, label wording.Message, value, kind string, hint wording.Key) Input {
+		return Input{ID: id, Label: c.Render(label), Value: value, Kind: KindFor(kind, value), Hint: c.Say(hint), Faults: faults[id]}
 	}
-	c := o.words
-	field := func(id string, label wording.Message, value, kind string, hint wording.Key) fieldView {
-		return fieldView{ID: id, Label: c.Render(label), Value: value, Kind: fields.KindFor(kind, value), Hint: c.Say(hint), Faults: faults[id]}
-	}
-	d := r.day
-	v := dayView{
+	v := View{
 		Title:     field("title", wording.Say("page.title"), d.Title, "text", ""),
 		Date:      field("date", wording.Say("page.date"), d.Date, "date", ""),
 		Zone:      field("zone", wording.Say("page.timeZone"), d.Zone, "text", "page.suchAsEuropeLisbonNeededForCalendar"),
 		Latitude:  field("latitude", wording.Say("page.latitude"), d.Latitude, "text", "page.degreesNorthForTheSun"),
 		Longitude: field("longitude", wording.Say("page.longitude"), d.Longitude, "text", "page.degreesEast"),
-		Emphasis:  emphasisChoices(c, d.Emphasis), People: r.names.Order,
+		Emphasis:  emphasisChoices(c, d.Emphasis), People: names,
 		MoreBlocks: len(d.Blocks) < event.MaxBlocks, MoreRules: len(d.Rules) < event.MaxRules,
 	}
 	blocks := slices.Clone(d.Blocks)
-	if len(blocks) == 0 || o.act == "add-block" && v.MoreBlocks {
-		blocks = append(blocks, fields.Block{})
+	if len(blocks) == 0 || o.Act == "add-block" && v.MoreBlocks {
+		blocks = append(blocks, Block{})
 	}
 	for i, b := range blocks {
 		v.Blocks = append(v.Blocks, blockViewOf(i, b, field, o))
@@ -144,22 +139,22 @@ func dayViewOf(r *reading, o listOptions, problems []problemView) dayView {
 		v.Walks = append(v.Walks, walkView{w.From, w.To, at + "from", at + "to", minutes})
 	}
 	rules := slices.Clone(d.Rules)
-	if o.act == "add-rule" && v.MoreRules {
-		rules = append(rules, fields.Rule{Kind: fields.KindApart, Scope: "frame"})
+	if o.Act == "add-rule" && v.MoreRules {
+		rules = append(rules, Rule{Kind: KindApart, Scope: "frame"})
 	}
 	for i, rule := range rules {
-		v.Rules = append(v.Rules, ruleViewOf(i, rule, field, faults, o, i >= len(d.Rules)))
+		v.Rules = append(v.Rules, ruleViewOf(i, rule, field, o, i >= len(d.Rules)))
 	}
 	return v
 }
 
-type fieldMaker func(id string, label wording.Message, value, kind string, hint wording.Key) fieldView
+type fieldMaker func(id string, label wording.Message, value, kind string, hint wording.Key) Input
 
-func blockViewOf(i int, b fields.Block, field fieldMaker, o listOptions) blockView {
+func blockViewOf(i int, b Block, field fieldMaker, o Shown) blockView {
 	at := func(name string) string { return fmt.Sprintf("block.%d.%s", i, name) }
 	v := blockView{
-		Number: i + 1, ID: b.ID, IDField: at("id"), About: aboutBlock(o.words, b),
-		Fields: []fieldView{
+		Number: i + 1, ID: b.ID, IDField: at("id"), About: AboutBlock(o.Words, b),
+		Fields: []Input{
 			field(at("title"), wording.Say("page.whatItIsCalled"), b.Title, "text", ""),
 			field(at("place"), wording.Say("page.place"), b.Place, "text", ""),
 			field(at("opens"), wording.Say("page.from"), b.Opens, "time", ""),
@@ -178,14 +173,14 @@ func blockViewOf(i int, b fields.Block, field fieldMaker, o listOptions) blockVi
 	}
 	more, ticks := roomViews(b.Room, at, field)
 	v.Fields, v.Ticks = append(v.Fields, more...), append(v.Ticks, ticks...)
-	fresh := b == (fields.Block{})
-	v.Fields[0].Focus = o.act == "add-block" && fresh
+	fresh := b == (Block{})
+	v.Fields[0].Focus = o.Act == "add-block" && fresh
 	v.Open = fresh || anyFaults(v.Fields)
 	return v
 }
 
-// aboutBlock says a block in a few words.
-func aboutBlock(c *wording.Catalogue, b fields.Block) string {
+// AboutBlock says a block in a few words.
+func AboutBlock(c *wording.Catalogue, b Block) string {
 	when := ""
 	if b.Opens != "" && b.Closes != "" {
 		when = b.Opens + "–" + b.Closes
@@ -195,30 +190,30 @@ func aboutBlock(c *wording.Catalogue, b fields.Block) string {
 	return c.Facts(b.Title, when, b.Place)
 }
 
-func anyFaults(fields []fieldView) bool {
-	return slices.ContainsFunc(fields, func(f fieldView) bool { return len(f.Faults) > 0 })
+func anyFaults(list []Input) bool {
+	return slices.ContainsFunc(list, func(f Input) bool { return len(f.Faults) > 0 })
 }
 
-func ruleViewOf(i int, r fields.Rule, field fieldMaker, faults map[string][]string, o listOptions, fresh bool) ruleView {
+func ruleViewOf(i int, r Rule, field fieldMaker, o Shown, fresh bool) ruleView {
 	at := func(name string) string { return fmt.Sprintf("rule.%d.%s", i, name) }
 	v := ruleView{
 		Number: i + 1, ID: r.ID, IDField: at("id"), KindField: at("kind"), ScopeField: at("scope"),
 		Until:  field(at("until"), wording.Say("page.onlyUntil"), r.Until, "time", "page.emptyAllDay"),
 		Note:   field(at("note"), wording.Say("page.privateNote"), r.Note, "text", "page.forYouAlone"),
-		Faults: faults[at("kind")],
+		Faults: o.Faults[at("kind")],
 	}
 	for _, k := range ruleWords {
 		if k.Value == r.Kind && !fresh {
-			v.About = o.words.Say("%s: %s", o.words.Say(k.text), strings.Join(r.Who, o.words.Say("sheet.listSeparator")))
+			v.About = o.Words.Say("%s: %s", o.Words.Say(k.text), strings.Join(r.Who, o.Words.Say("sheet.listSeparator")))
 		}
-		v.Kinds = append(v.Kinds, radioView{Value: k.Value, Text: o.words.Say(k.text), Checked: k.Value == r.Kind})
+		v.Kinds = append(v.Kinds, Choice{Value: k.Value, Text: o.Words.Say(k.text), Checked: k.Value == r.Kind})
 	}
 	for _, k := range scopeWords {
-		v.Scopes = append(v.Scopes, radioView{Value: k.Value, Text: o.words.Say(k.text), Checked: k.Value == r.Scope})
+		v.Scopes = append(v.Scopes, Choice{Value: k.Value, Text: o.Words.Say(k.text), Checked: k.Value == r.Scope})
 	}
 	slots := max(2, len(r.Who))
-	if o.act == "more" && o.index == i {
-		slots = min(len(r.Who)+2, fields.MaxWho)
+	if o.Act == "more" && o.Index == i {
+		slots = min(len(r.Who)+2, MaxWho)
 	}
 	for k := range slots {
 		who := ""
@@ -227,16 +222,16 @@ func ruleViewOf(i int, r fields.Rule, field fieldMaker, faults map[string][]stri
 		}
 		f := field(at(fmt.Sprintf("who.%d", k)), wording.Say("page.name", k+1), who, "text", "")
 		f.List = "people"
-		f.Focus = fresh && k == 0 || o.act == "more" && o.index == i && k == len(r.Who)
+		f.Focus = fresh && k == 0 || o.Act == "more" && o.Index == i && k == len(r.Who)
 		v.Who = append(v.Who, f)
 	}
-	v.Open = fresh || o.act == "more" && o.index == i || len(v.Faults) > 0 || anyFaults(append(v.Who, v.Until, v.Note))
+	v.Open = fresh || o.Act == "more" && o.Index == i || len(v.Faults) > 0 || anyFaults(append(v.Who, v.Until, v.Note))
 	return v
 }
 
 // roomViews are the fields of a room, with a box to tick for what is there or not.
-func roomViews(r fields.Room, at func(string) string, field fieldMaker) ([]fieldView, []tickView) {
-	return []fieldView{
+func roomViews(r Room, at func(string) string, field fieldMaker) ([]Input, []tickView) {
+	return []Input{
 			field(at("width"), wording.Say("standing.roomToStandAcrossCm"), r.Width, "number", "standing.emptyAsWideAsIsWanted"),
 			field(at("depth"), wording.Say("standing.roomToStandFrontToBack"), r.Depth, "number", "standing.emptyAsDeepAsIsWanted"),
 			field(at("chairs"), wording.Say("standing.chairsForAFrontRow"), r.Chairs, "number", ""),
