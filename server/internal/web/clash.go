@@ -76,8 +76,9 @@ func (r *request) both(key string) string {
 }
 
 // orClash sets aside what was written where somebody else changed the event in between, and leads to the page of both.
+// What was pressed on a plan whose list is closed is not written, and refused.
 func (s *Server) orClash(r *request, mine keptDraft, e event.Event, err error) (*response, error) {
-	if !beside(err) {
+	if !beside(err) || errors.Is(err, kept.ErrClosed) && !r.sent.Has("day") {
 		return nil, err
 	}
 	key, err := s.setAside(r, mine, e)

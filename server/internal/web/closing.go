@@ -31,17 +31,12 @@ func (s *Server) closingOf(c *wording.Catalogue, closes, zone string) string {
 	return c.Say("page.listCloses", c.LongDate(closes))
 }
 
-// commit keeps a version. ErrClosed when the list is closed for the visitor and would be another one.
+// commit keeps a version. ErrClosed when the list is closed for the visitor, and with it the plan.
 func (s *Server) commit(r *request, next kept.Work) (kept.Work, error) {
-	if s.shut(r) && !sameList(draftIn(r.work), draftIn(next)) {
+	if s.shut(r) {
 		return r.work, kept.ErrClosed
 	}
 	return s.options.Desk.Save(r.Context(), r.visitor, next)
-}
-
-// sameList says that two drafts have the same list and day; a day that is not written yet is that of the list.
-func sameList(a, b keptDraft) bool {
-	return a.Text == b.Text && fingerprint(a.Over) == fingerprint(b.Over) && (!a.HasDay || !b.HasDay || fingerprint(a.Day) == fingerprint(b.Day))
 }
 
 // closeList closes the list from a day on, or opens it again. It is a step of the history, and undoing passes it over.

@@ -65,7 +65,7 @@ func refusalOf(err error) refusal {
 	case errors.Is(err, kept.ErrClash):
 		return say(http.StatusConflict, "page.changedElsewhereTitle", "page.changedElsewhere")
 	case errors.Is(err, kept.ErrClosed):
-		return say(http.StatusForbidden, "page.stepClosed", "page.closedForYou")
+		return say(http.StatusConflict, "page.stepClosed", "page.closedForYou")
 	case errors.Is(err, kept.ErrNotKept):
 		return say(http.StatusServiceUnavailable, "page.couldNotBeKept", "page.couldNotBeKeptSays")
 	case errors.Is(err, errUnknown):

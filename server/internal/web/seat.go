@@ -244,7 +244,7 @@ func (s *Server) keep(r *request, what string, d keptDraft, e event.Event) error
 		r.work, err = s.options.Desk.Begin(r.Context(), r.visitor, next)
 	case next.Draft == now.Draft:
 		return nil
-	case r.form.Line("version") != strconv.FormatInt(now.Version, 10):
+	case !r.seat.Shut && r.form.Line("version") != strconv.FormatInt(now.Version, 10):
 		return kept.ErrClash
 	default:
 		if now.Mine && now.What == typing && what == typing && s.options.Now().Sub(now.At) < typedFor {

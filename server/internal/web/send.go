@@ -32,6 +32,8 @@ type sendView struct {
 	// Sent says when the crew was sent a plan, Stale that this is another one by now.
 	Sent         string
 	Stale, Begun bool
+	// By is who with a link has changed something since the studio planned or sent it last.
+	By   string
 	Made         *madeView
 	Crew         []choiceView
 	Links        []linkView
@@ -78,6 +80,9 @@ func (s *Server) openSend(r *request) (*response, error) {
 	v := sendView{Seat: r.seat, Title: s.titleOf(r), Notices: rendered(r.words, t.notices), Studio: r.visitor.Studio, Begun: crew.Begun}
 	if crew.Plan != nil {
 		v.Sent, v.Stale = stamp(r.words, crew.Sent), !kept.SamePlan(*crew.Plan, plan)
+	}
+	if v.By, err = s.changedBy(r, crew); err != nil {
+		return nil, err
 	}
 	base, local := s.base(r)
 	v.Local, v.CanOpen = local, s.canOpen(r, local)
@@ -176,8 +181,19 @@ func (s *Server) send(r *request, _ keptDraft) (*response, error) {
 	act, what, _ := strings.Cut(r.form.Get("act"), ":")
 	t := &told{}
 	ctx, desk := r.Context(), s.options.Desk
+	if r.seat.Shut {
+		return nil, kept.ErrClosed
+	}
 	if act == "send" || act == "link" || act == "begin" {
-		if err := desk.Send(ctx, r.visitor, r.work, plan); err != nil {
+		crew, err := desk.Crew(ctx, r.visitor, r.work.ID)
+		by := ""
+		if err == nil {
+			by, err = s.changedBy(r, crew)
+		}
+		if err == nil && (act == "send" || crew.Plan == nil || by == "") {
+			err = desk.Send(ctx, r.visitor, r.work, plan)
+		}
+		if err != nil {
 			return nil, err
 		}
 	}
@@ -204,6 +220,22 @@ func (s *Server) send(r *request, _ keptDraft) (*response, error) {
 		return nil, err
 	}
 	return s.lead(r, r.seat.Root+"/send", t), nil
+}
+
+// changedBy is who with a link changed an event last, since the studio planned it or sent what the crew has. What it came
+// to is sent when somebody says so, and not by the way.
+func (s *Server) changedBy(r *request, crew kept.Crew) (string, error) {
+	list, err := s.options.Desk.Steps(r.Context(), r.visitor, r.work.ID)
+	by := ""
+	for _, w := range list {
+		if w.Studio && (w.What == "plan" || w.What == "hand") || crew.Plan != nil && !w.At.After(crew.Sent) {
+			break
+		}
+		if by == "" && !w.Studio {
+			by = firstOf(w.By, r.words.Say("page.planner"))
+		}
+	}
+	return by, err
 }
 
 // letIn lets phones in.

@@ -36,17 +36,41 @@ func TestClosingTheList(t *testing.T) {
 	with := list + "\nCouple with the witnesses (Uma, Per)"
 	before := planner.press(planner.get(root), "read", "text", with)
 	require.Contains(t, before.body, "Uma", "until then it is open")
+	p = planner.press(planner.get(root), "plan")
+	require.Equal(t, root+"/plan", p.Request.URL.Path)
+	plan := planner.press(p, p.buttons("down:")[0])
+	require.Contains(t, plan.body, "was moved")
+	send := planner.get(root + "/send")
+	assert.Contains(t, b.get(root+"/send").body, "Last changed by Planner: look at it first")
+	b.press(b.get(root+"/send"), "begin")
+	planner.press(plan, plan.buttons("down:")[1])
+	b.press(b.get(root+"/send"), "begin")
+	assert.Contains(t, b.get(root+"/send").body, "Planner has changed it since", "what others made of the plan is not sent by the way")
+	b.press(b.get(root+"/plan"), b.get(root + "/plan").buttons("down:")[0])
+	b.press(b.get(root+"/send"), "begin")
+	assert.NotContains(t, b.get(root+"/send").body, "changed it since", "what the studio made is")
 
 	p = b.press(b.get(root), "close", "closes", "2020-01-31")
 	assert.Contains(t, p.body, "The list has been closed since Friday 31 January 2020.")
 	assert.Contains(t, b.get("/").body, "The list has been closed since")
 	p = planner.get(root)
-	assert.Contains(t, p.body, "Only the studio changes it now")
+	assert.Contains(t, p.body, "Only the studio changes it and the plan now")
 	assert.Contains(t, p.body, "disabled><legend")
-	p = planner.press(p, "plan")
-	require.Equal(t, root+"/plan", p.Request.URL.Path, "planning is no change of the list")
-	p = planner.press(p, p.buttons("down:")[0])
-	assert.Contains(t, p.body, "was moved")
+	assert.Empty(t, p.buttons("plan"))
+	assert.Empty(t, planner.get(root+"/plan").buttons("up:"))
+	assert.Empty(t, planner.get(root+"/history").find("to"))
+	for _, act := range []string{plan.buttons("down:")[0], "again"} { // from a window that was open before
+		p = planner.press(plan, act)
+		assert.Equal(t, http.StatusConflict, p.StatusCode, act)
+		assert.Contains(t, p.body, "can open it again")
+	}
+	for _, act := range []string{"send", "link:lead"} {
+		assert.Equal(t, http.StatusConflict, planner.post(root+"/send", url.Values{"act": {act}}).StatusCode, act)
+	}
+	ends := b.get(root + "/send").buttons("end:")
+	require.NotEmpty(t, ends)
+	assert.Empty(t, send.buttons("end:"), "only the studio switches links off")
+	assert.Equal(t, http.StatusForbidden, planner.post(root+"/wishes", url.Values{"act": {ends[0]}}).StatusCode)
 
 	// A window that was open before goes on writing: nothing of it is lost, and the studio takes it up or not.
 	with += "\nCouple with the band (Lou, Kim)"
@@ -57,7 +81,7 @@ func TestClosingTheList(t *testing.T) {
 	assert.NotContains(t, b.get(root).body, "band (Lou, Kim)")
 	fields := fieldsOf(formOf(p.root, p.find("theirs")))
 	fields.Set("act", "mine")
-	assert.Equal(t, http.StatusForbidden, planner.post(root+"/clash", fields).StatusCode)
+	assert.Equal(t, http.StatusConflict, planner.post(root+"/clash", fields).StatusCode)
 	typed := planner.post(root+"/keep", url.Values{"text": {with}, "version": {"1"}})
 	assert.Equal(t, http.StatusConflict, typed.StatusCode)
 	p = b.press(b.get(root+"/clash?mine="+fields.Get("mine")), "mine")

@@ -77,10 +77,13 @@ func (d *Desk) Link(ctx context.Context, v kept.Visitor, id string, l kept.Link)
 	return secret, ours(err)
 }
 
-// Unlink ends a link.
+// Unlink ends a link. The studio does: whoever has one link does not switch off others.
 func (d *Desk) Unlink(ctx context.Context, v kept.Visitor, id, link string) error {
 	if err := allowed(v, id); err != nil {
 		return err
+	}
+	if !v.Studio {
+		return kept.ErrNotYours
 	}
 	if !store.ValidID(link) {
 		return kept.ErrGone

@@ -67,7 +67,7 @@ func (d *Desk) Newest(ctx context.Context, v kept.Visitor, id string) (int64, er
 
 func workOf(row store.Version, names map[string]string) kept.Work {
 	return kept.Work{
-		ID: row.Event.ID, Version: row.Event.Version, At: row.Event.Updated, What: row.What, By: names[row.By], Label: row.Label,
+		ID: row.Event.ID, Version: row.Event.Version, At: row.Event.Updated, What: row.What, By: names[row.By], Studio: row.By == "" || row.By == access.Grant{Studio: true}.By(), Label: row.Label,
 		Back: row.Back, Forth: row.Forth, Planned: row.Planned, Closes: row.Closes, Event: row.Event.Event, Draft: row.Draft,
 	}
 }

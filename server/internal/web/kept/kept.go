@@ -121,8 +121,8 @@ type Work struct {
 	At      time.Time
 	// What was done last, and By whom, in words for people; empty where it came in another way.
 	What, By string
-	// Mine says that whoever asks made it.
-	Mine bool
+	// Mine says that whoever asks made it, Studio that it came by no link.
+	Mine, Studio bool
 	// Instead says that the version stands for the one it is of, too: typing on is one step.
 	Instead bool
 	// Label is what to call it without a title.
