@@ -70,7 +70,7 @@ var arrows = map[string][]string{
 	"server/internal/web/desk":   {"server/internal/access", "server/internal/event", "server/internal/run", "server/internal/store", "server/internal/web/kept"},
 	"server/internal/web/fields": {"server/internal/event", "server/internal/gate", "server/internal/intake", "server/internal/wording"},
 	"server/internal/web/kept":   {"server/internal/event"},
-	"server/internal/web/people": {"server/internal/event", "server/internal/family", "server/internal/intake", "server/internal/readback", "server/internal/web/fields", "server/internal/wording"},
+	"server/internal/web/people": {"server/internal/event", "server/internal/family", "server/internal/intake", "server/internal/planning/model", "server/internal/readback", "server/internal/web/fields", "server/internal/wording"},
 	"server/internal/web/qrcode": {},
 	"server/internal/web/upload": {"server/internal/intake", "server/internal/wording"},
 

@@ -15,7 +15,7 @@ import (
 	"kinorder.example/server/internal/store"
 )
 
-// A family's link opens no call, and an export has what families wished for.
+// A family's and a couple's link open no call, and an export has what families wished for.
 func TestFamiliesAndCalls(t *testing.T) {
 	folder := t.TempDir()
 	r := start(t, Config{Data: folder, StudioKey: studioKey}, planning.Plan)
@@ -23,13 +23,17 @@ func TestFamiliesAndCalls(t *testing.T) {
 	begun := begin(t, studio)
 	link, err := studio.CreateLink(t.Context(), "events/party", kinorderv1.Role_ROLE_FAMILY, "Grandma", time.Time{})
 	require.NoError(t, err)
+	couple, err := studio.CreateLink(t.Context(), "events/party", kinorderv1.Role_ROLE_COUPLE, "Ann and Bo", time.Time{})
+	require.NoError(t, err)
 	for _, m := range calls() {
 		if service := m.Parent().Name(); service == "Planner" {
 			continue // which keeps nothing and asks for no secret
 		}
-		err := send(t, r.conn, m, link.GetSecret(), about(m, begun, party()))
-		assert.NotEqual(t, codes.OK, status.Code(err), m.FullName())
-		assert.NotEqual(t, codes.NotFound, status.Code(err), m.FullName())
+		for _, secret := range []string{link.GetSecret(), couple.GetSecret()} {
+			err := send(t, r.conn, m, secret, about(m, begun, party()))
+			assert.NotEqual(t, codes.OK, status.Code(err), m.FullName())
+			assert.NotEqual(t, codes.NotFound, status.Code(err), m.FullName())
+		}
 	}
 	stored, err := store.OpenSQLite(t.Context(), folder, store.Options{})
 	require.NoError(t, err)

@@ -31,7 +31,7 @@ type shareFlags struct {
 func (p *Program) shareCommand() *cobra.Command {
 	o := &shareFlags{
 		expires: duration{span: 30 * 24 * time.Hour, flag: "--expires", example: "3d", zero: true},
-		role:    byName[kinorderv1.Role]("owner", "lead", "reader", "family"),
+		role:    byName[kinorderv1.Role]("owner", "lead", "reader", "family", "couple"),
 	}
 	c := &cobra.Command{
 		Use:   "share EVENT",
@@ -39,7 +39,8 @@ func (p *Program) shareCommand() *cobra.Command {
 		Long: `Share makes a link to an event and prints its secret, which cannot be asked for again.
 Anybody who has it may do what the role allows: an owner (planner) plans; a lead photographer sees
 everything and marks what happens; a reader (caller or finder) sees sheets without private notes or rules; a
-family writes which photos it would like, and sees nothing of the event.
+family writes which photos it would like, and sees nothing of the event; a couple says who is who and which
+photos it would like, and sees no notes and no rules of others.
 
 The address that it prints opens the page of the day in a browser, on a phone too. --page is
 where the server has its pages, as serve printed it; without it that is the machine of --server,
@@ -55,14 +56,14 @@ terminal the address is drawn as a QR code too, for the camera of a phone.`,
 			case o.list && o.revoke != "":
 				return errors.New("use --list or --revoke, not both")
 			case !o.list && o.revoke == "" && o.role.word == "":
-				return errors.New("say with --role what the link is for: owner, lead, reader or family")
+				return errors.New("say with --role what the link is for: owner, lead, reader, family or couple")
 			}
 			return p.share(c.Context(), eventName(args[0]), o)
 		},
 	}
 	o.add(c, keptThere)
 	f := c.Flags()
-	f.Var(&o.role, "role", "what the link is for: owner, lead, reader or family")
+	f.Var(&o.role, "role", "what the link is for: owner, lead, reader, family or couple")
 	f.StringVar(&o.whose, "for", "", "`NAME` of the person the link is for, as --list shows it")
 	f.Var(&o.expires, "expires", "the link ends after this `TIME`, such as 3d or 12h; 0 means never")
 	f.BoolVar(&o.asJSON, "json", false, jsonHelp)
@@ -107,7 +108,7 @@ func (p *Program) share(ctx context.Context, event string, o *shareFlags) error 
 	open, drawn := "the server has no pages (serve --http)", ""
 	if page := o.pages(int(l.GetPagesPort())); page != "" {
 		path := "/day/#"
-		if l.GetRole() == kinorderv1.Role_ROLE_FAMILY {
+		if r := l.GetRole(); r == kinorderv1.Role_ROLE_FAMILY || r == kinorderv1.Role_ROLE_COUPLE {
 			path = "/enter#"
 		}
 		open = page + path + l.GetSecret()

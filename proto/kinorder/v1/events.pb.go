@@ -41,6 +41,8 @@ const (
 	Role_ROLE_READER Role = 3
 	// Wish for photographs on a page of its own, and see what became of them. No call takes it.
 	Role_ROLE_FAMILY Role = 4
+	// Say on a page of its own who is who, who must not be near whom, and which photographs are wished. No call takes it.
+	Role_ROLE_COUPLE Role = 5
 )
 
 // Enum value maps for Role.
@@ -51,6 +53,7 @@ var (
 		2: "ROLE_LEAD",
 		3: "ROLE_READER",
 		4: "ROLE_FAMILY",
+		5: "ROLE_COUPLE",
 	}
 	Role_value = map[string]int32{
 		"ROLE_UNSPECIFIED": 0,
@@ -58,6 +61,7 @@ var (
 		"ROLE_LEAD":        2,
 		"ROLE_READER":      3,
 		"ROLE_FAMILY":      4,
+		"ROLE_COUPLE":      5,
 	}
 )
 
@@ -1484,14 +1488,15 @@ const file_kinorder_v1_events_proto_rawDesc = "" +
 	"\x05links\x18\x01 \x03(\v2\x11.kinorder.v1.LinkR\x05links\x12&\n" +
 	"\x0fnext_page_token\x18\x02 \x01(\tR\rnextPageToken\"'\n" +
 	"\x11RevokeLinkRequest\x12\x12\n" +
-	"\x04name\x18\x01 \x01(\tR\x04name*]\n" +
+	"\x04name\x18\x01 \x01(\tR\x04name*n\n" +
 	"\x04Role\x12\x14\n" +
 	"\x10ROLE_UNSPECIFIED\x10\x00\x12\x0e\n" +
 	"\n" +
 	"ROLE_OWNER\x10\x01\x12\r\n" +
 	"\tROLE_LEAD\x10\x02\x12\x0f\n" +
 	"\vROLE_READER\x10\x03\x12\x0f\n" +
-	"\vROLE_FAMILY\x10\x04*V\n" +
+	"\vROLE_FAMILY\x10\x04\x12\x0f\n" +
+	"\vROLE_COUPLE\x10\x05*V\n" +
 	"\tWishState\x12\x1a\n" +
 	"\x16WISH_STATE_UNSPECIFIED\x10\x00\x12\x14\n" +
 	"\x10WISH_STATE_TAKEN\x10\x01\x12\x17\n" +

@@ -35,7 +35,7 @@ type Grant struct {
 	Link  string
 }
 
-// rank orders the roles. A family has none: it sees nothing of an event.
+// rank orders the roles. A family and a couple have none: they have pages of their own.
 var rank = map[store.Role]int{store.Reader: 1, store.Lead: 2, store.Owner: 3}
 
 // May says whether the grant covers a role in an event.
@@ -55,6 +55,11 @@ func (g Grant) Reads() bool { return !g.Studio && g.Role == store.Reader }
 // Wishes says that the holder may wish for photographs of an event.
 func (g Grant) Wishes(eventID string) bool {
 	return !g.Studio && g.Role == store.Family && g.Event == eventID && eventID != ""
+}
+
+// Couples says that the holder is the couple of an event, or somebody for it.
+func (g Grant) Couples(eventID string) bool {
+	return !g.Studio && g.Role == store.Couple && g.Event == eventID && eventID != ""
 }
 
 // By is who made a mark.

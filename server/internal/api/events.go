@@ -232,7 +232,7 @@ func (k *Keeper) DeleteEvent(ctx context.Context, req *kinorderv1.DeleteEventReq
 
 var roles = map[kinorderv1.Role]store.Role{
 	kinorderv1.Role_ROLE_OWNER: store.Owner, kinorderv1.Role_ROLE_LEAD: store.Lead, kinorderv1.Role_ROLE_READER: store.Reader,
-	kinorderv1.Role_ROLE_FAMILY: store.Family,
+	kinorderv1.Role_ROLE_FAMILY: store.Family, kinorderv1.Role_ROLE_COUPLE: store.Couple,
 }
 
 func linkToWire(l store.Link) *kinorderv1.Link {
@@ -264,7 +264,7 @@ func (k *Keeper) CreateLink(ctx context.Context, req *kinorderv1.CreateLinkReque
 	var r reader
 	role, ok := roles[req.GetLink().GetRole()]
 	if !ok {
-		r.fault("link.role", "UNKNOWN_VALUE", "is missing: say owner, lead, reader or family")
+		r.fault("link.role", "UNKNOWN_VALUE", "is missing: say owner, lead, reader, family or couple")
 	}
 	if len([]rune(req.GetLink().GetDisplayName())) > 200 {
 		r.fault("link.display_name", "BAD_TEXT", "has more than 200 characters")

@@ -15,12 +15,14 @@ import (
 // Role says what somebody may do with an event.
 type Role string
 
-// The roles. Each of the first three may do what the ones after it may; a family may wish for photographs and no more.
+// The roles. Each of the first three may do what the ones after it may; a family may wish for photographs and no more, and a
+// couple say who its people are and what it would like, and see nothing that is between others.
 const (
 	Owner  Role = "owner"
 	Lead   Role = "lead"
 	Reader Role = "reader"
 	Family Role = "family"
+	Couple Role = "couple"
 )
 
 // Link lets whoever has its secret into one event.

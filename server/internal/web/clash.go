@@ -165,7 +165,7 @@ func (s *Server) takeBack(r *request, a kept.Aside, page string) (*response, err
 func dayLines(c *wording.Catalogue, draft keptDraft, sides []event.Side) []string {
 	out, d := draft.Told(c, sides), draft.Day
 	for _, p := range draft.Priorities {
-		out = append(out, c.Say(priorityWords[p.Name])+c.Say("sheet.colon")+" "+p.Title)
+		out = append(out, c.Say(fields.PriorityWords[p.Name])+c.Say("sheet.colon")+" "+p.Title)
 	}
 	for _, f := range d.Hidden() {
 		if f.Value != "" && !strings.HasSuffix(f.Name, ".id") && f.Name != "emphasis" && !strings.HasPrefix(f.Name, "block.") && !strings.HasPrefix(f.Name, "rule.") {
@@ -204,4 +204,42 @@ func orderLines(d keptDraft) []string {
 		}
 	}
 	return out
+}
+
+// stepMark stands between the word of a step and what it changed, for people.
+const stepMark = "\x1f"
+
+func stepOf(what string) (word, said string) {
+	word, said, _ = strings.Cut(what, stepMark)
+	return word, said
+}
+
+// mostTold is how much of what a step changed its row tells, longestTold how many letters.
+const mostTold, longestTold = 3, 200
+
+// changesOf says in a few words what a step changed of the list and the day.
+func changesOf(c *wording.Catalogue, was, is keptDraft, sides []event.Side) string {
+	if !was.HasDay {
+		was.Day = is.Day // it was that of the list
+	}
+	gone, out := apart(dayLines(c, was, sides), dayLines(c, is, sides))
+	lines := func(mark, a, b string) (found []string) {
+		for _, l := range linesApart(a, b) {
+			if l.Only && strings.TrimSpace(l.Text) != "" {
+				found = append(found, mark+strings.TrimSpace(l.Text))
+			}
+		}
+		return found
+	}
+	if out = append(out, lines("+ ", is.Text, was.Text)...); len(out) == 0 {
+		for _, g := range gone {
+			out = append(out, "− "+g)
+		}
+		out = append(out, lines("− ", was.Text, is.Text)...)
+	}
+	if len(out) > mostTold {
+		out = append(out[:mostTold], "…")
+	}
+	text := []rune(strings.Join(out, " · "))
+	return string(text[:min(len(text), longestTold)])
 }

@@ -10,6 +10,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/web/kept"
+	"kinorder.example/server/internal/web/people"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -29,8 +30,8 @@ func (s *Server) first(r *request) (*response, error) {
 	}
 	if err := s.signed(r); errors.Is(err, kept.ErrSignIn) {
 		return s.start(r)
-	} else if r.visitor.Wishes != "" {
-		return s.lead(r, wishesRoot, nil), nil
+	} else if at := home(r.visitor); errors.Is(err, kept.ErrNotYours) {
+		return s.lead(r, at, nil), nil
 	} else if err != nil {
 		return nil, err
 	}
@@ -61,7 +62,7 @@ func (s *Server) events(r *request) (*response, error) {
 		return nil, err
 	}
 	v := eventsView{Search: len(list) >= searchFrom, Sought: strings.TrimSpace(r.URL.Query().Get("q")), Studio: r.visitor.Studio}
-	v.Notices = rendered(r.words, s.told.Of(r.work.ID, r.URL.Query().Get("told")).notices)
+	v.Notices = people.Rendered(r.words, s.told.Of(r.work.ID, r.URL.Query().Get("told")).notices)
 	today := s.today("")
 	for _, l := range list {
 		e := eventView{Root: eventRoot + l.ID, Title: firstOf(l.Title, l.Label, r.words.Say("page.untitled"))}
@@ -144,13 +145,7 @@ func (s *Server) entered(r *request) (*response, error) {
 		return nil, err
 	}
 	setCookie(r.header, r, cookie)
-	if v.Wishes != "" {
-		return s.lead(r, wishesRoot, nil), nil
-	}
-	if !v.Studio {
-		return s.lead(r, eventRoot+v.Event, nil), nil
-	}
-	return s.lead(r, "/", nil), nil
+	return s.lead(r, home(v), nil), nil
 }
 
 // leave signs a browser out.
@@ -167,16 +162,17 @@ type historyView struct {
 }
 
 type historyStep struct {
-	What, By, At string
-	Version      int64
-	Aside        string // the key of what is no version
-	Now          bool
+	What, Said string // what was done, and of what
+	By, At     string
+	Version    int64
+	Aside      string // the key of what is no version
+	Now        bool
 }
 
 var stepWords = map[string]wording.Key{
 	typing: "page.stepList", "list": "page.stepList", "plan": "page.stepPlan", "hand": "page.stepHand", "undo": "page.stepUndo",
 	"redo": "page.stepRedo", "back": "page.stepBack", "aside": "page.stepAside", "closed": "page.stepClosed", "opened": "page.stepOpened", "duplicate": "page.stepDuplicate",
-	wishStep: "page.stepWish",
+	wishStep: "page.stepWish", coupleStep: "page.stepCouple",
 }
 
 // history lists what was done.
@@ -187,11 +183,12 @@ func (s *Server) history(r *request) (*response, error) {
 	}
 	v := historyView{Seat: r.seat, Title: s.titleOf(r)}
 	for _, w := range list {
-		words, known := stepWords[w.What]
+		word, said := stepOf(w.What)
+		words, known := stepWords[word]
 		if !known {
 			words = "page.stepOther"
 		}
-		v.Steps = append(v.Steps, historyStep{What: r.words.Say(words), By: w.By, At: stamp(r.words, w.At), Version: w.Version, Now: w.Version == r.work.Version})
+		v.Steps = append(v.Steps, historyStep{What: r.words.Say(words), Said: said, By: w.By, At: stamp(r.words, w.At), Version: w.Version, Now: w.Version == r.work.Version})
 	}
 	aside, err := s.options.Desk.Asides(r.Context(), r.visitor, r.work.ID)
 	if err != nil {

@@ -25,6 +25,8 @@ func (s *Server) keptPages(mux *http.ServeMux) {
 	mux.Handle("POST /leave", s.form("leave", s.leave))
 	mux.Handle("GET "+wishesRoot, s.page("wishes", s.openWishes))
 	mux.Handle("POST "+wishesRoot, s.form("wishes", s.sendWishes, s.wishing))
+	mux.Handle("GET "+coupleRoot, s.page("couple", s.openCouple))
+	mux.Handle("POST "+coupleRoot, s.form("couple", s.changeCouple, s.coupled))
 	mux.Handle("GET "+newRoot, s.shown("new", s.openList))
 	mux.Handle("GET "+newRoot+"/example", s.shown("example", s.example))
 	mux.Handle("POST "+newRoot+"/list", s.changed("list", s.changeList))
@@ -65,6 +67,9 @@ func (s *Server) openList(r *request) (*response, error) {
 		return nil, err
 	}
 	read.notices, read.ticked = append(t.notices, read.notices...), t.ticked
+	if word, said := stepOf(r.work.What); word == coupleStep {
+		read.notices = append(read.notices, wording.Say("page.coupleChanged", firstOf(r.work.By, r.words.Say("page.forCouple")), said))
+	}
 	if _, _, ok := d.planOf(read.event); !ok && d.Hand != nil {
 		read.notices = append(read.notices, wording.Say("page.planIsOld"))
 	}
@@ -185,7 +190,7 @@ func (s *Server) changePlan(r *request, was keptDraft) (*response, error) {
 	// How long a search took is no part of a plan: what is sent twice is kept once.
 	w.sheet.Totals.SolveTime, w.hand.Best.Totals.SolveTime = 0, 0
 	d.Hand, d.Sheet = &w.hand, &w.sheet
-	if err := s.keep(r, stepWord(w.move.act), d, read.event); err != nil {
+	if err := s.keep(r, stepWord(w.move.act)+stepMark+w.told(), d, read.event); err != nil {
 		return s.orClash(r, d, read.event, err)
 	}
 	act := w.move.act
@@ -193,6 +198,17 @@ func (s *Server) changePlan(r *request, was keptDraft) (*response, error) {
 		act += ":" + w.move.id
 	}
 	return s.lead(r, r.seat.Root+"/plan", &told{notices: read.notices, said: w.said, refused: w.refused, act: act}), nil
+}
+
+// told says what a press on the plan did, for its row in the history.
+func (w *workbench) told() string {
+	switch w.move.act {
+	case "lock":
+		return w.words.Facts(w.titleOf(w.move.id), w.words.Say("page.locked"))
+	case "unlock":
+		return w.words.Facts(w.titleOf(w.move.id), w.words.Say("page.unlock2"))
+	}
+	return w.words.Render(w.said)
 }
 
 // stepWord is the word under which a step of the plan is kept.

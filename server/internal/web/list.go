@@ -125,8 +125,8 @@ type listView struct {
 	Text           string
 	Seen           string
 	Day            fields.View
-	Read           readView // of a file without lines
-	Told           toldView
+	Read           people.ReadView // of a file without lines
+	Told           people.ToldView
 	People         people.View
 	Adding         people.Adding
 	Seat           seat
@@ -172,20 +172,20 @@ func viewOf(c *wording.Catalogue, p intake.Problem) problemView {
 }
 
 func (s *Server) showList(r *reading, o listOptions) (*response, error) {
-	v := listView{Stopped: o.stopped, Focus: o.act, Ready: r.ready(), Notices: rendered(o.words, r.notices), Text: r.text, Seen: r.seen, Read: readOf(o.words, r), Seat: o.seat, Closes: o.closes}
+	v := listView{Stopped: o.stopped, Focus: o.act, Ready: r.ready(), Notices: people.Rendered(o.words, r.notices), Text: r.text, Seen: r.seen, Read: people.ReadOf(o.words, r.event), Seat: o.seat, Closes: o.closes}
 	for _, name := range []string{"hand", "sheet"} {
 		if o.plan.Has(name) && o.seat.Root == "" {
 			v.Carried = append(v.Carried, fields.Hidden{Name: name, Value: o.plan.Get(name)})
 		}
 	}
 	v.addProblems(o.words, r)
-	v.Told = toldOf(o.words, r, o)
+	v.Told = people.ToldOf(o.words, r.said, r.event, o.act, o.at)
 	v.Carried = append(v.Carried, r.Over.Hidden()...)
 	v.Adding = people.AddingOf(o.words, r.event, r.ticked, o.act)
 	v.People = people.Of(o.words, r.said.Event, r.event, r.Over, o.at, o.act)
-	v.Summary = o.words.Render(summaryOf(r.event))
+	v.Summary = o.words.Render(people.SummaryOf(r.event))
 	v.Bar = barOf(o.words, r)
-	v.Used = o.words.Render(usedOf(r.lines))
+	v.Used = o.words.Render(people.UsedOf(r.lines))
 	faults := map[string][]string{}
 	for _, p := range v.Whole {
 		if p.Field != "" {
@@ -275,16 +275,9 @@ func (l *lineView) add(p problemView) {
 	}
 }
 
-// summaryOf counts what was read.
-func summaryOf(e event.Event) wording.Message {
-	taken, emptied := event.Expand(e)
-	return wording.Say("%s", wording.Comma(wording.Say("sheet.personCount", len(e.People)),
-		wording.Say("sheet.photographCount", len(taken)+len(emptied))))
-}
-
 // barOf says how much it is: people, photos, about how long they take of the time there is, and what has to be fixed.
 func barOf(c *wording.Catalogue, r *reading) string {
-	parts := []string{c.Render(summaryOf(r.event))}
+	parts := []string{c.Render(people.SummaryOf(r.event))}
 	minutes := func(d time.Duration) string {
 		return c.Say("sheet.minutes", c.Number(int(d.Round(time.Minute).Minutes())))
 	}
@@ -299,60 +292,4 @@ func barOf(c *wording.Catalogue, r *reading) string {
 		parts = append(parts, c.Say("page.toMend", n))
 	}
 	return c.Facts(parts...)
-}
-
-// rendered puts messages into words.
-func rendered(c *wording.Catalogue, list []wording.Message) []string {
-	var out []string
-	for _, m := range list {
-		out = append(out, c.Render(m))
-	}
-	return out
-}
-
-// usedOf says what became of the lines of a typed list, so that none is passed over.
-func usedOf(lines []intake.Line) wording.Message {
-	if len(lines) == 0 {
-		return wording.Message{}
-	}
-	n := map[place.Use]int{}
-	for _, l := range lines {
-		n[l.Use]++
-	}
-	parts := []wording.Message{wording.Say("page.used", n[place.Used])}
-	if n[place.Asked] > 0 {
-		parts = append(parts, wording.Say("page.askedAbout", n[place.Asked]))
-	}
-	if n[place.Reported] > 0 {
-		parts = append(parts, wording.Say("page.notUsed", n[place.Reported]))
-	}
-	return wording.Say("page.of", wording.Say("sheet.lineCount", len(lines)-n[place.Ruler]), wording.Comma(parts...))
-}
-
-// readView shows what was understood, so that nothing that is missing goes unseen.
-type readView struct{ Photographs []photographView }
-
-type photographView struct {
-	Title, Priority string
-	Names           []string
-}
-
-func readOf(c *wording.Catalogue, r *reading) readView {
-	var v readView
-	name := map[string]string{}
-	for _, p := range r.event.People {
-		name[p.ID] = firstOf(p.Name, p.ID)
-	}
-	taken, _ := event.Expand(r.event)
-	for _, p := range taken {
-		photo := photographView{Title: p.Title}
-		if k, ok := map[event.Priority]wording.Key{event.Must: "page.must", event.Nice: "page.ifTime"}[p.Priority]; ok {
-			photo.Priority = c.Say(k)
-		}
-		for _, id := range p.Members {
-			photo.Names = append(photo.Names, name[id])
-		}
-		v.Photographs = append(v.Photographs, photo)
-	}
-	return v
 }

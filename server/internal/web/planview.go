@@ -8,6 +8,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/sheet"
 	"kinorder.example/server/internal/web/fields"
+	"kinorder.example/server/internal/web/people"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -86,7 +87,7 @@ func (w *workbench) show() (*response, error) {
 		carried = append(w.reading.hidden(), carried...)
 	}
 	v := planView{
-		Description: d, Hidden: carried, Seat: w.seat, Notices: rendered(c, w.reading.notices),
+		Description: d, Hidden: carried, Seat: w.seat, Notices: people.Rendered(c, w.reading.notices),
 		Refused: c.Render(w.refused), Said: c.Render(w.said), Decided: w.hand.decided(),
 		Locked: len(w.hand.Locked), Dropped: len(w.hand.Dropped),
 		Emphasis: c.Say(fields.EmphasisWords[w.reading.day.Emphasis][0]),

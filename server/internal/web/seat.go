@@ -162,10 +162,23 @@ func (s *Server) made(r *request) (kept.Work, error) {
 
 // signed has somebody signed in who plans.
 func (s *Server) signed(r *request) (err error) {
-	if r.visitor, err = s.visitor(r); err == nil && r.visitor.Wishes != "" {
+	if r.visitor, err = s.visitor(r); err == nil && (r.visitor.Wishes != "" || r.visitor.Couple != "") {
 		return kept.ErrNotYours
 	}
 	return err
+}
+
+// home is the first page of a visitor.
+func home(v kept.Visitor) string {
+	switch {
+	case v.Wishes != "":
+		return wishesRoot
+	case v.Couple != "":
+		return coupleRoot
+	case v.Studio:
+		return "/"
+	}
+	return eventRoot + v.Event
 }
 
 // shown answers the address of a page of what is kept.
@@ -238,17 +251,25 @@ func (s *Server) keep(r *request, what string, d keptDraft, e event.Event) error
 	if err != nil {
 		return err
 	}
+	if next.Draft == now.Draft && now.ID != "" {
+		return nil
+	}
 	switch {
 	case now.ID == "":
 		next.Back = 0
 		r.work, err = s.options.Desk.Begin(r.Context(), r.visitor, next)
-	case next.Draft == now.Draft:
-		return nil
 	case !r.seat.Shut && r.form.Line("version") != strconv.FormatInt(now.Version, 10):
 		return kept.ErrClash
 	default:
-		if now.Mine && now.What == typing && what == typing && s.options.Now().Sub(now.At) < typedFor {
+		was := now
+		if word, _ := stepOf(now.What); now.Mine && word == typing && what == typing && s.options.Now().Sub(now.At) < typedFor {
 			next.Instead, next.Back = true, now.Back
+			if was, err = s.options.Desk.Work(r.Context(), r.visitor, now.ID, now.Back); err != nil {
+				was = now // it is too old to be kept
+			}
+		}
+		if _, said := stepOf(what); said == "" {
+			next.What += stepMark + changesOf(r.words, draftIn(was), d, e.Sides)
 		}
 		r.work, err = s.commit(r, next)
 	}

@@ -12,6 +12,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
+	"kinorder.example/server/internal/web/people"
 	"kinorder.example/server/internal/web/qrcode"
 	"kinorder.example/server/internal/wording"
 )
@@ -33,10 +34,10 @@ type sendView struct {
 	Sent         string
 	Stale, Begun bool
 	// By is who with a link has changed something since the studio planned or sent it last.
-	By   string
-	Made         *madeView
-	Crew         []choiceView
-	Links        []linkView
+	By    string
+	Made  *madeView
+	Crew  []choiceView
+	Links []linkView
 	// Local says that no phone gets to the address of the page, CanOpen that phones can be let in.
 	Local, CanOpen bool
 	Trust          *madeView
@@ -77,7 +78,7 @@ func (s *Server) openSend(r *request) (*response, error) {
 		return nil, err
 	}
 	t := s.told.Take(r.work.ID, r.URL.Query().Get("told"))
-	v := sendView{Seat: r.seat, Title: s.titleOf(r), Notices: rendered(r.words, t.notices), Studio: r.visitor.Studio, Begun: crew.Begun}
+	v := sendView{Seat: r.seat, Title: s.titleOf(r), Notices: people.Rendered(r.words, t.notices), Studio: r.visitor.Studio, Begun: crew.Begun}
 	if crew.Plan != nil {
 		v.Sent, v.Stale = stamp(r.words, crew.Sent), !kept.SamePlan(*crew.Plan, plan)
 	}
@@ -109,7 +110,7 @@ func (s *Server) openSend(r *request) (*response, error) {
 }
 
 // roleWords say what a link of each role is for.
-var roleWords = map[string]wording.Key{kept.LeadLink: "page.linkMarks", kept.ReaderLink: "page.linkReads", kept.PlannerLink: "page.linkPlans", kept.FamilyLink: "page.linkWishes"}
+var roleWords = map[string]wording.Key{kept.LeadLink: "page.linkMarks", kept.ReaderLink: "page.linkReads", kept.PlannerLink: "page.linkPlans", kept.FamilyLink: "page.linkWishes", kept.CoupleLink: "page.linkCouple"}
 
 // canOpen says that phones can be let in, where only this machine gets to the page.
 func (s *Server) canOpen(r *request, local bool) bool {
@@ -228,7 +229,7 @@ func (s *Server) changedBy(r *request, crew kept.Crew) (string, error) {
 	list, err := s.options.Desk.Steps(r.Context(), r.visitor, r.work.ID)
 	by := ""
 	for _, w := range list {
-		if w.Studio && (w.What == "plan" || w.What == "hand") || crew.Plan != nil && !w.At.After(crew.Sent) {
+		if w.Studio && (strings.HasPrefix(w.What, "plan") || strings.HasPrefix(w.What, "hand")) || crew.Plan != nil && !w.At.After(crew.Sent) {
 			break
 		}
 		if by == "" && !w.Studio {

@@ -5,6 +5,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"kinorder.example/server/internal/web/people"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -13,13 +14,13 @@ func TestTold(t *testing.T) {
 	read, err := draft{text: "Wedding of Tessa & Owen\n\nMOB Carol\n1. B&G + MOB\n2. Tessa w/ bridesmaids (must)\n3. B&G + bridesmaids\nCan you bring an umbrella just in case it rains on us?\n"}.read(t.Context())
 	assert.NoError(t, err)
 	c, _ := wording.For("en")
-	v := toldOf(c, &read, listOptions{words: c})
+	v := people.ToldOf(c, read.said, read.event, "", "")
 	mother := v.Lines[2].Photographs[0].People[2]
 	assert.Equal(t, "Carol", mother.Name)
 	assert.Equal(t, "Tessa's mother", mother.Relation)
 	assert.Equal(t, "must have", v.Lines[3].Photographs[0].Chosen.Word)
 	assert.True(t, v.Lines[5].Aside)
-	assert.Equal(t, []toldQuestion{{"Who are “Bridesmaids”? They are in 2 photos.", []int{5, 6}}}, v.Questions)
+	assert.Equal(t, []people.ToldQuestion{{Text: "Who are “Bridesmaids”? They are in 2 photos.", Lines: []int{5, 6}}}, v.Questions)
 	page, err := draw(c, "list", shell{Title: "x"}, listView{Told: v})
 	assert.NoError(t, err)
 	assert.Contains(t, string(page.content), `<a href="#person.carol"><bdi dir="auto">Carol</bdi></a> <small><bdi dir="auto">Tessa&#39;s mother</bdi></small>`)

@@ -54,7 +54,7 @@ func (s *Server) openWishes(r *request) (*response, error) {
 	if err := s.wishing(r); err != nil {
 		return nil, err
 	}
-	return s.drawWishes(r, wishesView{Notices: rendered(r.words, s.told.Of(r.visitor.Key, r.URL.Query().Get("told")).notices)})
+	return s.drawWishes(r, wishesView{Notices: people.Rendered(r.words, s.told.Of(r.visitor.Key, r.URL.Query().Get("told")).notices)})
 }
 
 func (s *Server) drawWishes(r *request, v wishesView) (*response, error) {
@@ -161,7 +161,7 @@ func (s *Server) families(r *request) (*response, error) {
 		return nil, err
 	}
 	t := s.told.Take(r.work.ID, r.URL.Query().Get("told"))
-	v := familiesView{Seat: r.seat, Title: s.titleOf(r), Notices: rendered(r.words, t.notices)}
+	v := familiesView{Seat: r.seat, Title: s.titleOf(r), Notices: people.Rendered(r.words, t.notices)}
 	text := draftIn(r.work).Text
 	for _, w := range all {
 		if w.State == "" || w.taken && lineIn(text, w.Text) == 0 { // or was taken out again
@@ -171,8 +171,8 @@ func (s *Server) families(r *request) (*response, error) {
 		}
 	}
 	for _, l := range slices.Backward(crew.Links) {
-		if l.Role == kept.FamilyLink {
-			v.Links = append(v.Links, linkView{ID: l.ID, Title: firstOf(l.Title, r.words.Say("page.family")), Ended: l.Ended})
+		if l.Role == kept.FamilyLink || l.Role == kept.CoupleLink {
+			v.Links = append(v.Links, linkView{ID: l.ID, Title: firstOf(l.Title, r.words.Say("page.family")), Role: r.words.Say(roleWords[l.Role]), Ended: l.Ended})
 		}
 	}
 	_, v.Local = s.base(r)
@@ -191,6 +191,8 @@ func (s *Server) answerFamilies(r *request, _ keptDraft) (*response, error) {
 	switch act {
 	case "link":
 		t.link, err = s.linkFor(r, r.work.Event, kept.FamilyLink, "page.family")
+	case "couple":
+		t.link, err = s.linkFor(r, r.work.Event, kept.CoupleLink, "page.forCouple")
 	case "end":
 		t.notices = []wording.Message{wording.Say("page.linkWasEnded")}
 		err = s.options.Desk.Unlink(r.Context(), r.visitor, r.work.ID, what)

@@ -95,7 +95,7 @@ func (d *Desk) Enter(ctx context.Context, from, secret string) (kept.Visitor, st
 		return kept.Visitor{}, "", ours(err)
 	case grant.Studio:
 		return d.studio()
-	case grant.Role != store.Owner && !grant.Wishes(grant.Event):
+	case !plansOrWishes(grant):
 		return kept.Visitor{}, "", kept.ErrDayLink
 	}
 	cookie := ofLink + secret
@@ -119,7 +119,7 @@ func (d *Desk) sign(text string) string {
 func (d *Desk) Visitor(ctx context.Context, from, cookie string) (kept.Visitor, error) {
 	if secret, ok := strings.CutPrefix(cookie, ofLink); ok {
 		grant, err := d.o.Guard.Open(ctx, from, secret)
-		if errors.Is(err, access.ErrSecret) || err == nil && (grant.Studio || grant.Role != store.Owner && !grant.Wishes(grant.Event)) {
+		if errors.Is(err, access.ErrSecret) || err == nil && (grant.Studio || !plansOrWishes(grant)) {
 			return kept.Visitor{}, kept.ErrSignIn // the link has ended
 		}
 		return visitor(grant, cookie), ours(err)
@@ -135,11 +135,19 @@ func (d *Desk) Visitor(ctx context.Context, from, cookie string) (kept.Visitor, 
 	return visitor(access.Grant{Studio: true}, cookie), nil
 }
 
+// plansOrWishes says that a link is for the pages of what is kept, and not for the day.
+func plansOrWishes(g access.Grant) bool {
+	return g.Role == store.Owner || g.Wishes(g.Event) || g.Couples(g.Event)
+}
+
 func visitor(g access.Grant, cookie string) kept.Visitor {
 	sum := sha256.Sum256([]byte(cookie))
 	v := kept.Visitor{Studio: g.Studio, Event: g.Event, By: g.By(), Key: hex.EncodeToString(sum[:8])}
-	if g.Wishes(g.Event) {
+	switch {
+	case g.Wishes(g.Event):
 		v.Event, v.Wishes = "", g.Event
+	case g.Couples(g.Event):
+		v.Event, v.Couple = "", g.Event
 	}
 	return v
 }
@@ -153,6 +161,14 @@ func allowed(v kept.Visitor, id string) error {
 		return kept.ErrNotYours
 	}
 	return nil
+}
+
+// changes says whether a visitor may change an event: whoever plans it, and its couple on a page of its own.
+func changes(v kept.Visitor, id string) error {
+	if v.Couple != "" {
+		v.Event = v.Couple
+	}
+	return allowed(v, id)
 }
 
 // ours turns errors of the store and the guard into those of the pages.

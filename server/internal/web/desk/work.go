@@ -43,7 +43,7 @@ func (d *Desk) List(ctx context.Context, v kept.Visitor) ([]kept.Listed, error) 
 
 // Work is a version of an event as it was left.
 func (d *Desk) Work(ctx context.Context, v kept.Visitor, id string, version int64) (kept.Work, error) {
-	if err := allowed(v, id); err != nil {
+	if err := changes(v, id); err != nil {
 		return kept.Work{}, err
 	}
 	row, err := d.o.Store.Version(ctx, id, version)
@@ -104,7 +104,7 @@ func (d *Desk) Begin(ctx context.Context, v kept.Visitor, w kept.Work) (kept.Wor
 
 // Save keeps a new version of an event.
 func (d *Desk) Save(ctx context.Context, v kept.Visitor, w kept.Work) (kept.Work, error) {
-	if err := allowed(v, w.ID); err != nil {
+	if err := changes(v, w.ID); err != nil {
 		return kept.Work{}, err
 	}
 	var instead int64

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // Priority is how much a photo is wanted, where that was chosen on the page. It goes with the photo's id, which is made of
@@ -14,6 +15,9 @@ type Priority struct{ ID, Title, Name string }
 
 // PriorityNames are the names of priorities, in the order in which a button goes through them.
 var PriorityNames = []string{"should", "must", "nice"}
+
+// PriorityWords say how much a photo is wanted.
+var PriorityWords = map[string]wording.Key{"should": "page.wanted", "must": "page.must", "nice": "page.ifTime"}
 
 var byName = map[string]event.Priority{"should": event.Should, "must": event.Must, "nice": event.Nice}
 

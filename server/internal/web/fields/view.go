@@ -79,6 +79,14 @@ var scopeWords = []keyChoice{
 	{"block", "page.inOnePlaceAtOneTime"},
 }
 
+// ScopeChoices are they as they are chosen.
+func ScopeChoices(c *wording.Catalogue, chosen string) (out []Choice) {
+	for _, k := range scopeWords {
+		out = append(out, Choice{Value: k.Value, Text: c.Say(k.text), Checked: k.Value == chosen})
+	}
+	return out
+}
+
 // keyChoice is a choice whose text is in the catalogue.
 type keyChoice struct {
 	Value string
@@ -208,9 +216,7 @@ func ruleViewOf(i int, r Rule, field fieldMaker, o Shown, fresh bool) ruleView {
 		}
 		v.Kinds = append(v.Kinds, Choice{Value: k.Value, Text: o.Words.Say(k.text), Checked: k.Value == r.Kind})
 	}
-	for _, k := range scopeWords {
-		v.Scopes = append(v.Scopes, Choice{Value: k.Value, Text: o.Words.Say(k.text), Checked: k.Value == r.Scope})
-	}
+	v.Scopes = ScopeChoices(o.Words, r.Scope)
 	slots := max(2, len(r.Who))
 	if o.Act == "more" && o.Index == i {
 		slots = min(len(r.Who)+2, MaxWho)

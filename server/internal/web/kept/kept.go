@@ -65,6 +65,7 @@ const (
 	LeadLink    = "lead"
 	ReaderLink  = "reader"
 	FamilyLink  = "family"
+	CoupleLink  = "couple"
 )
 
 // Link is one that somebody has.
@@ -110,6 +111,8 @@ type Visitor struct {
 	Event  string
 	// Wishes is the event for which a family may wish, and of which it sees nothing else.
 	Wishes string
+	// Couple is the event whose couple it is, which sees its people and photos and no more.
+	Couple string
 	// By is what their steps are kept under, Key what their sign-in is known by.
 	By, Key string
 }

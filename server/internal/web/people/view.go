@@ -13,6 +13,7 @@ import (
 type View struct {
 	Count, Mended int
 	Open          bool
+	Theirs        bool // it is on the page of the couple
 	Sides         []Side
 	// Astray is what was put right and fits the list no more.
 	Astray []Astray
@@ -103,6 +104,35 @@ func Of(c *wording.Catalogue, listed, now event.Event, o Over, who, act string) 
 		v.Sides[0].Open = true
 	}
 	return v
+}
+
+// mostOpen is how many people a phone shows unfolded.
+const mostOpen = 40
+
+// ours are the fields that are between the list and whoever plans.
+var ours = []string{"note"}
+
+// Shared leaves out what is not for the couple: private notes, and what the list says otherwise.
+func (v View) Shared() View {
+	v.Open, v.Theirs, v.Mended, v.Astray = true, true, 0, nil
+	for i, s := range v.Sides {
+		v.Sides[i].Open = s.Open || v.Count <= mostOpen
+		for k := range s.Rows {
+			if s.Rows[k].Listed = ""; s.Rows[k].Form != nil {
+				f := *s.Rows[k].Form
+				f.Hidden = slices.DeleteFunc(f.Hidden, func(h fields.Hidden) bool { return !Shares(h.Name) })
+				f.Fields = slices.DeleteFunc(f.Fields, func(x Field) bool { return !Shares(x.ID) })
+				s.Rows[k].Form = &f
+			}
+		}
+	}
+	return v
+}
+
+// Shares says that a field of a form is one that the couple has, too.
+func Shares(name string) bool {
+	of, ok := strings.CutPrefix(strings.TrimSuffix(name, ".was"), open)
+	return ok && !slices.Contains(ours, of) || strings.HasPrefix(name, tick) || name == titleField
 }
 
 // sideOf are the people of a side.

@@ -1,0 +1,92 @@
+package people
+
+import (
+	"time"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/planning/model"
+	"kinorder.example/server/internal/wording"
+)
+
+// SummaryOf counts what was read.
+func SummaryOf(e event.Event) wording.Message {
+	taken, emptied := event.Expand(e)
+	return wording.Say("%s", wording.Comma(wording.Say("sheet.personCount", len(e.People)),
+		wording.Say("sheet.photographCount", len(taken)+len(emptied))))
+}
+
+// TimeOf says how many photos there are, about how long they take, and for how long there is; over that that is less.
+func TimeOf(c *wording.Catalogue, e event.Event) (text string, over bool) {
+	photos := wording.Say("sheet.photographCount", len(ReadOf(c, e).Photographs))
+	minutes := func(d time.Duration) wording.Message {
+		return wording.Say("sheet.minutes", c.Number(int(d.Round(time.Minute).Minutes())))
+	}
+	takes, there, err := model.Estimate(e)
+	switch {
+	case err != nil || takes == 0:
+		return c.Render(photos), false
+	case there == 0:
+		return c.Say("page.photosTake", photos, minutes(takes)), false
+	}
+	return c.Say("page.photosTakeOf", photos, minutes(takes), minutes(there)), takes > there
+}
+
+// Rendered puts messages into words.
+func Rendered(c *wording.Catalogue, list []wording.Message) []string {
+	var out []string
+	for _, m := range list {
+		out = append(out, c.Render(m))
+	}
+	return out
+}
+
+// UsedOf says what became of the lines of a typed list, so that none is passed over.
+func UsedOf(lines []intake.Line) wording.Message {
+	if len(lines) == 0 {
+		return wording.Message{}
+	}
+	n := map[place.Use]int{}
+	for _, l := range lines {
+		n[l.Use]++
+	}
+	parts := []wording.Message{wording.Say("page.used", n[place.Used])}
+	if n[place.Asked] > 0 {
+		parts = append(parts, wording.Say("page.askedAbout", n[place.Asked]))
+	}
+	if n[place.Reported] > 0 {
+		parts = append(parts, wording.Say("page.notUsed", n[place.Reported]))
+	}
+	return wording.Say("page.of", wording.Say("sheet.lineCount", len(lines)-n[place.Ruler]), wording.Comma(parts...))
+}
+
+// ReadView shows what was understood, so that nothing that is missing goes unseen.
+type ReadView struct{ Photographs []PhotoView }
+
+// PhotoView is a photo with who is in it.
+type PhotoView struct {
+	Title, Priority string
+	Names           []string
+}
+
+// ReadOf is that of an event.
+func ReadOf(c *wording.Catalogue, e event.Event) ReadView {
+	var v ReadView
+	name := map[string]string{}
+	for _, p := range e.People {
+		name[p.ID] = firstOf(p.Name, p.ID)
+	}
+	taken, _ := event.Expand(e)
+	for _, p := range taken {
+		photo := PhotoView{Title: p.Title}
+		if k, ok := map[event.Priority]wording.Key{event.Must: "page.must", event.Nice: "page.ifTime"}[p.Priority]; ok {
+			photo.Priority = c.Say(k)
+		}
+		for _, id := range p.Members {
+			photo.Names = append(photo.Names, name[id])
+		}
+		v.Photographs = append(v.Photographs, photo)
+	}
+	return v
+}

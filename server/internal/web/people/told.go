@@ -1,0 +1,85 @@
+package people
+
+import (
+	"slices"
+	"strings"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/readback"
+	"kinorder.example/server/internal/web/fields"
+	"kinorder.example/server/internal/wording"
+)
+
+// ToldView is what was understood of a list, line by line, with its questions.
+type ToldView struct {
+	Lines     []toldLine
+	Learned   []string
+	Questions []ToldQuestion
+}
+
+type toldLine struct {
+	Number      int
+	Text        string
+	Photographs []toldPhotograph
+	People      []readback.Person
+	Told        []string
+	Aside       bool
+	Above       int
+}
+
+type toldPhotograph struct {
+	readback.Photograph
+	More   int // people who are not named
+	Chosen priorityView
+}
+
+// priorityView is the button that says how much a photo is wanted, and makes it Next.
+type priorityView struct {
+	ID, Word, Next string
+	Focus          bool
+}
+
+func priorityOf(c *wording.Catalogue, e *event.Event, k int, act, at string) priorityView {
+	now := fields.PriorityName(e.Groupings[k].Priority)
+	next := fields.PriorityNames[(slices.Index(fields.PriorityNames, now)+1)%len(fields.PriorityNames)]
+	v := priorityView{ID: event.GroupingID(e, k), Word: c.Say(fields.PriorityWords[now]), Next: next}
+	_, of, _ := strings.Cut(at, ":")
+	v.Focus = act == "priority" && of == v.ID
+	return v
+}
+
+// ToldQuestion is one of them, with the lines that it is about.
+type ToldQuestion struct {
+	Text  string
+	Lines []int
+}
+
+// ToldOf shows a reading in the language of the page, with what was put right in the event by now and the focus where act
+// was pressed; relations stay in the language of the list.
+func ToldOf(c *wording.Catalogue, said intake.Reading, now event.Event, act, at string) ToldView {
+	if len(said.Lines) == 0 {
+		return ToldView{}
+	}
+	said.Event.People, said.Event.Groupings = now.People, now.Groupings
+	a := readback.Of(said)
+	v := ToldView{Learned: Rendered(c, a.Learned)}
+	if k := slices.Index(v.Learned, a.Words.LongDate(now.Date)); k >= 0 {
+		v.Learned[k] = c.LongDate(now.Date)
+	}
+	for _, l := range a.Lines {
+		line := toldLine{Number: l.Number, Text: l.Text, People: l.People, Told: Rendered(c, l.Told), Aside: l.Aside, Above: l.Above}
+		for _, p := range l.Photographs {
+			x := toldPhotograph{Photograph: p, Chosen: priorityOf(c, &now, p.Grouping, act, at)}
+			if !p.Everybody {
+				x.More = p.Count - len(p.People)
+			}
+			line.Photographs = append(line.Photographs, x)
+		}
+		v.Lines = append(v.Lines, line)
+	}
+	for _, q := range a.Questions {
+		v.Questions = append(v.Questions, ToldQuestion{c.Render(q.Message), q.Lines})
+	}
+	return v
+}
