@@ -91,7 +91,7 @@ func TestPeopleOfAClosedList(t *testing.T) {
 	planner.press(planner.get("/events/"+id), "person:rosa")
 	s.signedIn().press(s.signedIn().get("/events/"+id), "close")
 	p = planner.press(planner.get("/events/"+id+"?person=rosa"), "person-done:rosa", "who.name", "Somebody")
-	assert.Equal(t, http.StatusOK, p.StatusCode)
+	assert.Equal(t, http.StatusConflict, p.StatusCode)
 	assert.Equal(t, "Rosa", s.person("rosa").Name)
 }
 
