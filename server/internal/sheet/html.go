@@ -50,7 +50,7 @@ func styleOf(kind Kind) template.CSS {
 func (b *builder) html(o Options) ([]byte, error) {
 	shell := pageShell{
 		Title: clean(b.event.Title), Date: b.cat.LongDate(clean(b.event.Date)), Style: styleOf(o.Kind),
-		Say: newLabels(b.cat), Heading: b.cat.Say(headings[o.Kind]), Size: sizes[o.Paper], Cautions: b.cautions(),
+		Say: newLabels(b.cat), Heading: b.cat.Say(headings[o.Kind]), Size: sizes[o.Paper], Cautions: b.cautions(), Mark: b.mark(),
 	}
 	if o.Kind != Cards { // they take the whole page
 		shell.Corners = b.corners()
@@ -100,6 +100,7 @@ var sizes = [papers]template.CSS{A4: "A4", Letter: "Letter"}
 // pageShell is what every page has.
 type pageShell struct {
 	Title, Date, Heading string
+	Mark                 string
 	Style, Size          template.CSS
 	Say                  *labels
 	Cautions             []string

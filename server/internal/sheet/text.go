@@ -33,6 +33,8 @@ func (b *builder) text(kind Kind, columns int) []byte {
 	if kind != Pocket {
 		w.planner(v)
 	}
+	w.line()
+	w.paragraph(b.mark())
 	return []byte(w.out.String())
 }
 

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"hash/fnv"
 	"time"
 
 	"kinorder.example/server/internal/event"
@@ -99,6 +100,24 @@ func (b *builder) view() *sheetView {
 		}
 	}
 	return v
+}
+
+// mark tells sheets of one order from those of another, in which the numbers of photos mean something else. Digits and
+// letters take turns, so that it is no word in any language.
+func (b *builder) mark() string {
+	const digits, letters = "2346789", "CDFHJKLMNPRTVWXZ"
+	h := fnv.New64a()
+	for _, block := range b.sheet.Blocks {
+		for _, entry := range block.Entries {
+			h.Write([]byte(entry.Grouping + "\n"))
+		}
+		h.Write([]byte("\n"))
+	}
+	mark := ""
+	for n := h.Sum64(); len(mark) < 4; n /= 7 * 16 {
+		mark += digits[n%7:][:1] + letters[n/7%16:][:1]
+	}
+	return b.cat.Say("sheet.orderMark", mark)
 }
 
 // kindOf says how an advice is introduced.
