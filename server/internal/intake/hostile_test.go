@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"runtime"
+	"slices"
 	"strings"
 	"testing"
 
@@ -51,6 +52,26 @@ func TestHostileFilesGrowWithTheirSize(t *testing.T) {
 				assert.LessOrEqual(t, many, 70*kind.size, "allocations")
 			})
 		}
+	}
+}
+
+// Steps bound what reading does, also with lines of nothing but small words or marks: their phrases counted hardly any,
+// and a full list took up to 50 seconds and 4 GB, bit by bit. What is done is counted by the bytes that it allocates.
+func TestStepsBoundWhatIsDone(t *testing.T) {
+	needs.Time(t)
+	for _, s := range hostile.Lists() {
+		if !slices.Contains([]string{"a line of one-letter words", "colons", "commas", "guests with dashes", "open brackets of people"}, s.Name) {
+			continue
+		}
+		content := []byte(s.Make(place.MaxContent - 4096))
+		m := effort.New(t.Context(), effort.Most)
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		_, err := readWithin(m, content, Options{Format: List})
+		require.NoError(t, err)
+		runtime.ReadMemStats(&after)
+		assert.Less(t, after.TotalAlloc-before.TotalAlloc, uint64(1100<<20), s.Name)
+		assert.Less(t, m.Spent(), effort.Most*51/50, s.Name)
 	}
 }
 

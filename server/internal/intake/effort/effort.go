@@ -9,7 +9,7 @@ import (
 )
 
 // Most is how many steps a file may take. A step is what a loop does with a character or a candidate, 10 to
-// 100 ns, so that it is one to six seconds of one core.
+// 30 ns, so that it is less than two seconds of one core.
 const Most = 60_000_000
 
 // ErrTooMuch is the error of a meter whose steps are used up.

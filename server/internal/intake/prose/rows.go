@@ -46,7 +46,8 @@ func (c *Cells) ReadRows(rows []photographs.Row, base event.Event, today time.Ti
 	}
 	r.clean()
 	r.TakeApart()
-	r.Langs, r.Main = c.r.Langs, c.r.Main // few cells tell less than all
+	r.Speak(c.r.Langs)
+	r.Main = c.r.Main // few cells tell less than all
 	couple.FindInRows(r.Speech(), titles)
 	for range 2 { // names that are learned last are known to all rows the second time
 		r.ParseLines()

@@ -24,7 +24,7 @@ func (r *Roster) keepCircle(c event.Circle) int {
 	i := len(r.Event.Circles)
 	r.Event.Circles = append(r.Event.Circles, c)
 	r.ids[c.ID] = true
-	r.whole = nil
+	r.call(c.Title, c.ID)
 	if _, double := r.circles[c.ID]; !double {
 		r.circles[c.ID] = i
 	}

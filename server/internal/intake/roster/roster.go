@@ -70,7 +70,7 @@ func (r *Roster) keep(p event.Person) int {
 	if _, double := r.byID[p.ID]; !double {
 		r.byID[p.ID] = i
 	}
-	r.whole = nil
+	r.call(p.Name, p.ID)
 	r.index.Add(i, p.Name)
 	for _, n := range p.Nicknames {
 		r.index.Add(i, n)
@@ -159,8 +159,11 @@ func (r *Roster) Known(text string) (string, bool) {
 	return id, r.Effort.Spend(1) && id != ""
 }
 
+// call keeps what a whole name stands for, once somebody has asked for one.
 func (r *Roster) call(name, id string) {
-	r.Effort.Spend(4)
+	if r.Effort.Spend(4); r.whole == nil {
+		return
+	}
 	if _, several := r.whole[name]; several || name == "" { // as is a circle without a title
 		id = ""
 	}

@@ -119,11 +119,14 @@ func (r finder) keyedCouple() bool {
 
 // inBracket takes the two whom a bracket behind a word for the couple names: "Couple on their own (Ann, Bob)".
 func (r finder) inBracket(ph []speech.Phrase, k int) (a, b string, ok bool) {
+	if !ph[k].Has("couple") {
+		return "", "", false
+	}
 	open := k + 1
 	for open+1 < len(ph) && (ph[open].Has("alone") || ph[open].Has("fill")) {
 		open++
 	}
-	if _, _, others := r.Pair(ph, 0); !ph[k].Has("couple") || !ph[open].Open || others && k > 2 { // "Ann and Bob with us (Ida and Karl)"
+	if _, _, others := r.Pair(ph, 0); !ph[open].Open || others && k > 2 { // "Ann and Bob with us (Ida and Karl)"
 		return "", "", false
 	}
 	return r.keyedPair(ph[open].Inside, 0)

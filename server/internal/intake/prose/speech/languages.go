@@ -48,7 +48,7 @@ func (r *Reader) TakeApart() {
 			}
 		}
 	}
-	r.Langs = languages(all)
+	r.Speak(languages(all))
 	best := 100
 	for l, n := range r.Langs {
 		if n < best {
@@ -216,9 +216,10 @@ func (r *Reader) keyedBrackets(i int) {
 	letter := func(k int) bool {
 		return k >= 0 && len(ts[k].Text) == 1 && words.Capitals(ts[k].Text) && r.Times[ts[k].Key] > 1 && (k == 0 || ts[k-1].Kind != 'w')
 	}
+	ends := closings(ts)
 	for k := range ts {
-		end := closing(ts, k)
-		if ts[k].Key != "(" || end < 0 || !letter(k-1) {
+		end := ends[k]
+		if end == 0 || !letter(k-1) {
 			continue
 		}
 		letters := ts[k-1 : k]

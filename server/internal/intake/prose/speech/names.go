@@ -11,7 +11,7 @@ import (
 
 // head are the phrases of a line, or of one of its cells.
 func (r *Reader) Heads(i int) []Phrase {
-	if r.Lines[i].Blank || r.Lines[i].Ruler || !r.Effort.Spend(40*len(r.Tokens[i])) {
+	if r.Lines[i].Blank || r.Lines[i].Ruler || r.Effort.Err() != nil {
 		return nil
 	}
 	r.Line = &r.Lines[i]

@@ -172,7 +172,7 @@ func (p *parser) person(t *Phrase, full string, end int) {
 			p.run, p.back = p.back, nil
 		}
 	}
-	kin := slices.DeleteFunc(p.r.Spoken(words.Find(words.Key(x.Rank))), func(w words.Word) bool { return w.Class != "kin" })
+	kin := slices.DeleteFunc(slices.Clone(p.r.Spoken(words.Find(words.Key(x.Rank)))), func(w words.Word) bool { return w.Class != "kin" })
 	if len(kin) > 0 && kin[0].Arg == "grandparent" && (x.Word.Class != "kin" || x.Word.Arg == kin[0].Arg) {
 		x.Attrs = append(x.Attrs, Attribute{Class: "elder", Start: t.Start, End: t.Start}) // "Lolo Ben", whosever he is
 	}

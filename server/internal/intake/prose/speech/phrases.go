@@ -38,12 +38,13 @@ type Reader struct {
 	Child       string                // what whoever writes is to the couple: "child" or "grandchild", or ""
 	Signed      int                   // the line with the names of the couple who sign, or -1
 	WhoWrites   func() int            // who of the couple writes "my"
+	spoken      map[*words.Word][]words.Word
 }
 
 // New is the reader of a list of whose people nothing is known but r.
 func New(r people.Roll) Reader {
 	return Reader{
-		Roll: r, Langs: map[string]int{"en": 1, "other": 2}, Seen: make(map[string]bool), Aliases: make(map[string][]words.Word), labels: make(map[string]int),
+		Roll: r, Langs: map[string]int{"en": 1, "other": 2}, spoken: make(map[*words.Word][]words.Word), Seen: make(map[string]bool), Aliases: make(map[string][]words.Word), labels: make(map[string]int),
 		Counted: make(map[int]bool), Whole: make(map[string]words.Word), Starts: make(map[string]bool), Signed: -1, parted: make(map[[2]string]bool), firstBehind: make(map[string]string),
 	}
 }
@@ -84,11 +85,13 @@ func (p *Phrase) Word(class string) (words.Word, bool) {
 
 // Phrases takes tokens together to the longest words that are known, and what is in brackets to one.
 func (r *Reader) Phrases(tokens []words.Token) []Phrase {
+	r.Effort.Spend(50 * len(tokens))
 	tokens = r.Split(tokens)
+	ends := closings(tokens)
 	var out []Phrase
 	for i := 0; i < len(tokens); {
 		if tokens[i].Key == "(" {
-			if end := closing(tokens, i); end > 0 {
+			if end := ends[i]; end > 0 {
 				p := Phrase{Token: tokens[i], Open: true, Inside: r.Phrases(tokens[i+1 : end])}
 				p.End = tokens[end].End
 				out = append(out, p)
@@ -142,7 +145,7 @@ func (r *Reader) Longest(tokens []words.Token) (int, []words.Word) {
 	if n, ws := r.wholeName(tokens); n > 0 {
 		return n, ws
 	}
-	best, meaning := 1, r.Spoken(words.Of(tokens[0].Key))
+	best, meaning := 1, r.Lexical(tokens[0])
 	if len(r.Aliases) > 0 {
 		key := ""
 		for n := 0; n < min(4, len(tokens)); n++ {
@@ -177,25 +180,37 @@ func (r *Reader) Longest(tokens []words.Token) (int, []words.Word) {
 // address are the kinds of kin by which families call their elders, in a language of their own if need be.
 var address = map[string]bool{"grandparent": true, "aunt": true}
 
-// Spoken keeps the meanings in languages that the list shows, the first language first.
+// Speak says which languages the list shows, by their ranks.
+func (r *Reader) Speak(langs map[string]int) {
+	r.Langs = langs
+	clear(r.spoken)
+}
+
+// Spoken keeps the meanings of a word of the dictionary in languages that the list shows, the first language first.
+// They are kept, since lists say the same words again: nobody changes them.
 func (r *Reader) Spoken(ws []words.Word) []words.Word {
 	if len(ws) == 0 {
 		return nil
 	}
-	out := make([]words.Word, 0, len(ws))
+	out, ok := r.spoken[&ws[0]]
+	if !ok {
+		out = r.inRank(ws)
+		r.spoken[&ws[0]] = out
+	}
+	return out
+}
+
+// inRank are the meanings in languages that the list shows.
+func (r *Reader) inRank(ws []words.Word) []words.Word {
+	var out []words.Word
 	for _, w := range ws {
 		if r.Langs[w.Lang] > 0 || w.Class == "kin" && address[w.Arg] && len(w.Text) > 3 && !w.Plural {
 			out = append(out, w)
 		}
 	}
-	rank := func(w words.Word) int {
-		if n := r.Langs[w.Lang]; n > 0 {
-			return n
-		}
-		return 90
-	}
+	rank := func(w words.Word) int { return cmp.Or(r.Langs[w.Lang], 90) }
 	slices.SortStableFunc(out, func(a, b words.Word) int { return cmp.Compare(rank(a), rank(b)) })
-	return out
+	return slices.Clip(out)
 }
 
 // initial reads a single letter as one of the couple: an initial of theirs, else B and G.
@@ -231,7 +246,12 @@ func (r *Reader) initial(p Phrase, tokens []words.Token, i int) Phrase {
 }
 
 // Lexical are the meanings of a token in the languages of the list.
-func (r *Reader) Lexical(t words.Token) []words.Word { return r.Spoken(words.Of(t.Key)) }
+func (r *Reader) Lexical(t words.Token) []words.Word {
+	if ws := words.Find(t.Key); len(ws) > 0 {
+		return r.Spoken(ws)
+	}
+	return r.inRank(words.Of(t.Key)) // made of others, anew each time
+}
 
 // letters reports whether a letter stands for another line: "D + F together".
 func (r *Reader) letters(name string) bool {

@@ -8,20 +8,24 @@ import (
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
-// closing returns the token that closes the bracket at i.
-func closing(tokens []words.Token, i int) int {
-	depth := 0
-	for k := i; k < len(tokens); k++ {
+// closings are the tokens that close brackets, by those that open them.
+func closings(tokens []words.Token) map[int]int {
+	var ends map[int]int
+	var open []int
+	for k := range tokens {
 		switch tokens[k].Key {
 		case "(":
-			depth++
+			open = append(open, k)
 		case ")":
-			if depth--; depth == 0 {
-				return k
+			if last := len(open) - 1; last >= 0 {
+				if ends == nil {
+					ends = make(map[int]int)
+				}
+				ends[open[last]], open = k, open[:last]
 			}
 		}
 	}
-	return -1
+	return ends
 }
 
 // Split takes apart what is written without spaces: Chinese, the Arabic "and" before a word.
@@ -32,6 +36,7 @@ func (r *Reader) Split(tokens []words.Token) []words.Token {
 		case t.Kind == 'w' && words.IsHan(t.Text):
 			out = append(out, r.SplitHan(t)...)
 		case t.Kind == 'w' && strings.HasPrefix(t.Text, "و") && len(t.Text) > 4 && len(words.Find(t.Key)) == 0:
+			r.Effort.Spend(100) // what it looks up, and takes apart
 			rest := words.NewWord(t.Text, len("و"), len(t.Text))
 			_, given := words.Given(rest.Key)
 			_, whole := words.Given(t.Key)
@@ -53,6 +58,7 @@ func (r *Reader) Split(tokens []words.Token) []words.Token {
 func (r *Reader) SplitHan(t words.Token) []words.Token {
 	var out []words.Token
 	runes := []rune(t.Text)
+	r.Effort.Spend(30 * len(runes))
 	at, from := t.Start, 0 // bytes; the start of what is not known
 	flush := func(to int) {
 		for n := to - from - 2; n > 1; n-- { // a name that the list has, and words that are not known behind it
@@ -88,7 +94,8 @@ func (r *Reader) SplitHan(t words.Token) []words.Token {
 		n := 0
 		for k := min(words.LongestHan(), len(runes)-i); k > 0; k-- {
 			key := string(runes[i : i+k])
-			if words.IsHan(key) && len(words.Find(key)) > 0 && (k > 1 || hanAlone(words.Find(key)) || i == from && (whoseBefore(out) || kinBefore(out) && words.Listed("is", key))) && !(from < i && (words.Find(key)[0].Class == "kin" || words.Find(key)[0].Class == "role") && r.Seen[string(runes[from:i+k])] && !r.Seen[string(runes[from:i])]) {
+			ws := words.Find(key)
+			if len(ws) > 0 && words.IsHan(key) && (k > 1 || hanAlone(ws) || i == from && (whoseBefore(out) || kinBefore(out) && words.Listed("is", key))) && !(from < i && (ws[0].Class == "kin" || ws[0].Class == "role") && r.Seen[string(runes[from:i+k])] && !r.Seen[string(runes[from:i])]) {
 				n = k
 				break
 			}

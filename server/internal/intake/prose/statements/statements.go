@@ -87,7 +87,7 @@ func (r *Reader) ParseLines() {
 	marks, plain := 0, 0
 	for i := range r.Lines {
 		l := &r.Lines[i]
-		if l.Blank || l.Ruler || l.Struck {
+		if l.Blank || l.Ruler || l.Struck || r.Effort.Err() != nil {
 			continue
 		}
 		r.Line = l
