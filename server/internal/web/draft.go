@@ -136,7 +136,7 @@ func (d draft) read(ctx context.Context) (reading, error) {
 		return reading{}, err
 	}
 	e, problems := got.Event, got.Problems
-	r.lines, r.said = got.Lines, got
+	r.said = got
 	listed := fields.NewDirectory(e)
 	said := fields.DayOf(e, listed)
 	seen := fingerprint(said)
@@ -156,6 +156,8 @@ func (d draft) read(ctx context.Context) (reading, error) {
 	r.Over, r.faults = d.Apply(&r.event, got.Lines)
 	r.names = fields.NewDirectory(r.event).Or(listed)
 	r.faults = append(r.faults, r.day.Apply(&r.event, r.names)...)
+	r.lines = r.Settle(&r.event, got.Lines)
+	got.Lines = r.lines
 	if len(r.faults) > 0 || !r.Over.Empty() || fingerprint(r.day) != seen {
 		if problems, err = recheck(ctx, e, r.event, got); err != nil {
 			return reading{}, err

@@ -78,6 +78,9 @@ func (s *Server) openList(r *request) (*response, error) {
 	if who := r.URL.Query().Get("person"); who != "" {
 		act, at = "person", who
 	}
+	if which := r.URL.Query().Get("photo"); which != "" {
+		act, at = "photo", which
+	}
 	return s.showList(&read, listOptions{act: act, at: at, index: index, stopped: t.stopped, words: r.words, seat: r.seat, closes: firstOf(r.work.Closes, s.today(r.work.Event.TimeZone))})
 }
 
@@ -114,8 +117,8 @@ func (s *Server) changeList(r *request, was keptDraft) (*response, error) {
 		}
 	}
 	to := r.seat.Root
-	if who, ok := strings.CutPrefix(r.form.Get("act"), "person:"); ok {
-		to += "?" + url.Values{"person": {who}}.Encode() // a reload shows the fields again
+	if what, which, _ := strings.Cut(r.form.Get("act"), ":"); what == "person" || what == "photo" {
+		to += "?" + url.Values{what: {which}}.Encode() // a reload shows the fields again
 	}
 	return s.lead(r, to, &told{notices: read.notices, act: r.form.Get("act"), ticked: read.ticked}), nil
 }

@@ -125,7 +125,6 @@ type listView struct {
 	Text           string
 	Seen           string
 	Day            fields.View
-	Read           people.ReadView // of a file without lines
 	Told           people.ToldView
 	People         people.View
 	Adding         people.Adding
@@ -172,14 +171,14 @@ func viewOf(c *wording.Catalogue, p intake.Problem) problemView {
 }
 
 func (s *Server) showList(r *reading, o listOptions) (*response, error) {
-	v := listView{Stopped: o.stopped, Focus: o.act, Ready: r.ready(), Notices: people.Rendered(o.words, r.notices), Text: r.text, Seen: r.seen, Read: people.ReadOf(o.words, r.event), Seat: o.seat, Closes: o.closes}
+	v := listView{Stopped: o.stopped, Focus: o.act, Ready: r.ready(), Notices: people.Rendered(o.words, r.notices), Text: r.text, Seen: r.seen, Seat: o.seat, Closes: o.closes}
 	for _, name := range []string{"hand", "sheet"} {
 		if o.plan.Has(name) && o.seat.Root == "" {
 			v.Carried = append(v.Carried, fields.Hidden{Name: name, Value: o.plan.Get(name)})
 		}
 	}
 	v.addProblems(o.words, r)
-	v.Told = people.ToldOf(o.words, r.said, r.event, o.act, o.at)
+	v.Told = people.ToldOf(o.words, r.said, r.event, r.lines, r.Over, o.act, o.at)
 	v.Carried = append(v.Carried, r.Over.Hidden()...)
 	v.Adding = people.AddingOf(o.words, r.event, r.ticked, o.act)
 	v.People = people.Of(o.words, r.said.Event, r.event, r.Over, o.at, o.act)

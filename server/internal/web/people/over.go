@@ -21,6 +21,7 @@ type Over struct {
 	Priorities []fields.Priority `json:",omitempty"`
 	People     []Mended          `json:",omitempty"`
 	Titles     []Titled          `json:",omitempty"`
+	Casts      []Cast            `json:",omitempty"`
 }
 
 // Titled is what a photo is called whose line says so in words that reading takes for something else. ID is the photo's. It
@@ -49,6 +50,11 @@ func Read(p fields.Posted) Over {
 	if json.Unmarshal([]byte(p.Get(titlesField)), &o.Titles) != nil {
 		o.Titles = nil
 	}
+	if json.Unmarshal([]byte(p.Get(castField)), &o.Casts) != nil {
+		o.Casts = nil
+	}
+	o.Casts = o.Casts[:min(len(o.Casts), event.MaxPhotographs)]
+	o.recast(p)
 	o.People, o.Titles = o.People[:min(len(o.People), event.MaxPeople)], o.Titles[:min(len(o.Titles), event.MaxPhotographs)]
 	o.change(p)
 	if id, ok := strings.CutPrefix(p.Line("act"), "as-listed:"); ok {
@@ -99,16 +105,20 @@ func (o Over) Hidden() []fields.Hidden {
 		raw, _ := json.Marshal(o.Titles)
 		out = append(out, fields.Hidden{Name: titlesField, Value: string(raw)})
 	}
+	if len(o.Casts) > 0 {
+		raw, _ := json.Marshal(o.Casts)
+		out = append(out, fields.Hidden{Name: castField, Value: string(raw)})
+	}
 	return out
 }
 
 // Empty says that nothing was decided.
-func (o Over) Empty() bool { return len(o.Priorities)+len(o.People)+len(o.Titles) == 0 }
+func (o Over) Empty() bool { return len(o.Priorities)+len(o.People)+len(o.Titles)+len(o.Casts) == 0 }
 
 // Apply puts it into an event that was read, and returns it as it fits that: what the list says by now goes, and what fits
 // nobody stays, because a line that is being changed comes back.
 func (o Over) Apply(e *event.Event, lines []intake.Line) (Over, []fields.Fault) {
-	out := Over{Priorities: fields.ApplyPriorities(e, o.Priorities), Titles: o.Titles}
+	out := Over{Priorities: fields.ApplyPriorities(e, o.Priorities), Titles: o.Titles, Casts: o.Casts}
 	o.applyTitles(e, lines)
 	if len(o.People) == 0 {
 		return out, nil

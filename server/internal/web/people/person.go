@@ -9,13 +9,14 @@ import (
 )
 
 // fieldNames are the fields of a person, in the order of the page.
-var fieldNames = []string{"name", "say", "side", "relation", "age", "years", "seat", "wheelchair", "stepfree", "from", "until", "note"}
+var fieldNames = []string{"name", "say", "side", "relation", "age", "years", "seat", "wheelchair", "stepfree", "from", "until", "note", "absent", "same", "gone"}
 
 // labels are what they are called there.
 var labels = map[string]wording.Key{
 	"name": "page.personName", "say": "page.howItIsSaid", "side": "page.whoseSide", "relation": "page.relation", "age": "page.ageGroup",
 	"years": "page.ageInYears", "seat": "page.needsASeat", "wheelchair": "sheet.wheelchair", "stepfree": "sheet.stepFree",
 	"from": "page.hereFrom", "until": "page.hereUntil", "note": "page.privateNote",
+	"absent": "page.notComing", "same": "page.sameAs", "gone": "page.noPerson",
 }
 
 // bands are the values of the field of age, in the order of the page; none is an adult.
@@ -25,13 +26,21 @@ var bands = []struct {
 	words wording.Key
 }{{"", event.Adult, "page.grownUp"}, {"elder", event.Elder, "page.elder"}, {"child", event.Child, "page.child"}, {"infant", event.Infant, "page.infant"}}
 
-// needs are the fields that are ticked.
+// ticked says that a field is ticked.
+func ticked(name string) bool {
+	return needs[name] != event.NoNeed || name == "absent" || name == "gone"
+}
+
+// needs are the fields of them.
 var needs = map[string]event.Need{"seat": event.Seat, "wheelchair": event.Wheelchair, "stepfree": event.StepFree}
 
 // valuesOf are the fields of a person as an event has them. It has no years, only what follows from them.
 func valuesOf(p event.Person) map[string]string {
 	out := map[string]string{"name": p.Name, "say": p.SayAs, "side": p.Side, "relation": p.Relation, "from": p.PresentFrom, "until": p.PresentUntil,
-		"note": p.PrivateNote, "years": ""}
+		"note": p.PrivateNote, "years": "", "absent": "", "same": "", "gone": ""}
+	if p.Absent {
+		out["absent"] = "1"
+	}
 	for _, b := range bands {
 		if b.band == p.AgeBand {
 			out["age"] = b.value
@@ -88,6 +97,9 @@ func (m Mended) apply(p *event.Person, sides []event.Side) bool {
 			p.PresentUntil = now
 		case "note":
 			p.PrivateNote = now
+		case "absent":
+			p.Absent = now != ""
+		case "same", "gone": // Settle does
 		default:
 			p.Needs = slices.DeleteFunc(slices.Clone(p.Needs), func(n event.Need) bool { return n == needs[name] })
 			if now != "" {
@@ -113,8 +125,10 @@ func said(c *wording.Catalogue, name, value string, sides []event.Side) string {
 		}
 	case value == "":
 		return "–"
-	case needs[name] != event.NoNeed:
+	case ticked(name):
 		return "✓"
+	case name == "same":
+		return nameIn(value)
 	case name == "side":
 		for _, s := range sides {
 			if s.ID == value && s.Label != "" {

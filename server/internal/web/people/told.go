@@ -1,6 +1,7 @@
 package people
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -26,12 +27,15 @@ type toldLine struct {
 	Told        []string
 	Aside       bool
 	Above       int
+	Gone        []Cast
 }
 
 type toldPhotograph struct {
 	readback.Photograph
 	More   int // people who are not named
 	Chosen priorityView
+	Open   *Casting // its fields, while they are shown
+	Focus  bool
 }
 
 // priorityView is the button that says how much a photo is wanted, and makes it Next.
@@ -55,25 +59,40 @@ type ToldQuestion struct {
 	Lines []int
 }
 
-// ToldOf shows a reading in the language of the page, with what was put right in the event by now and the focus where act
-// was pressed; relations stay in the language of the list.
-func ToldOf(c *wording.Catalogue, said intake.Reading, now event.Event, act, at string) ToldView {
-	if len(said.Lines) == 0 {
-		return ToldView{}
+// ToldOf shows a reading in the language of the page, with what was put right in the event by now, where its lines are in
+// that, and the focus where act was pressed; relations stay in the language of the list. Of a file without lines it is the
+// photos, one after the other.
+func ToldOf(c *wording.Catalogue, said intake.Reading, now event.Event, lines []intake.Line, o Over, act, at string) ToldView {
+	gone := map[int][]Cast{} // by line
+	for _, x := range o.Casts {
+		for _, l := range said.Lines {
+			if k := x.find(&said.Event); x.Gone && k >= 0 && slices.Contains(l.Fields, fmt.Sprintf("groupings[%d]", k)) && gone[l.Number] == nil {
+				gone[l.Number] = append(gone[l.Number], x)
+			}
+		}
 	}
-	said.Event.People, said.Event.Groupings = now.People, now.Groupings
+	if said.Lines = lines; len(lines) == 0 {
+		for k, g := range now.Groupings {
+			said.Lines = append(said.Lines, intake.Line{Number: k + 1, Use: intake.Used, Text: g.Title, Fields: []string{fmt.Sprintf("groupings[%d]", k)}})
+		}
+	}
+	said.Event.People, said.Event.Groupings, said.Event.Circles = now.People, now.Groupings, now.Circles
 	a := readback.Of(said)
 	v := ToldView{Learned: Rendered(c, a.Learned)}
 	if k := slices.Index(v.Learned, a.Words.LongDate(now.Date)); k >= 0 {
 		v.Learned[k] = c.LongDate(now.Date)
 	}
 	for _, l := range a.Lines {
-		line := toldLine{Number: l.Number, Text: l.Text, People: l.People, Told: Rendered(c, l.Told), Aside: l.Aside, Above: l.Above}
+		line := toldLine{Number: l.Number, Text: l.Text, People: l.People, Told: Rendered(c, l.Told), Aside: l.Aside, Above: l.Above, Gone: gone[l.Number]}
 		for _, p := range l.Photographs {
 			x := toldPhotograph{Photograph: p, Chosen: priorityOf(c, &now, p.Grouping, act, at)}
 			if !p.Everybody {
 				x.More = p.Count - len(p.People)
 			}
+			if id := x.Chosen.ID; act == "photo" && id == at {
+				x.Open = CastingOf(&now, p.Grouping, slices.ContainsFunc(o.Casts, func(y Cast) bool { return y.ID == id }))
+			}
+			x.Focus = strings.HasPrefix(act, "photo") && x.Chosen.ID == at
 			line.Photographs = append(line.Photographs, x)
 		}
 		v.Lines = append(v.Lines, line)

@@ -70,11 +70,18 @@ func Of(c *wording.Catalogue, listed, now event.Event, o Over, who, act string) 
 	}
 	v := View{Count: len(now.People), Open: who != ""}
 	find := finder(listed.People)
-	mended := map[int]Mended{}
+	mended, of := map[string]Mended{}, map[string]event.Person{} // by ids
+	for _, p := range listed.People {
+		of[p.ID] = p
+	}
 	for _, m := range o.People {
 		k := find(m)
 		if k >= 0 {
-			mended[k] = m
+			mended[listed.People[k].ID] = m
+		}
+		if k >= 0 && at(&now, listed.People[k].ID) < 0 {
+			v.Astray = append(v.Astray, Astray{m.ID, m.Name + c.Say("sheet.listSeparator") + strings.Join(m.told(c, now.Sides), "; ")})
+			continue
 		}
 		if side := m.Fields["side"]; k < 0 || !hasSide(now.Sides, side) {
 			astray := wording.Say("page.doesNotFitTheList", wording.Curly(m.Name), strings.Join(m.told(c, now.Sides), "; "))
@@ -87,13 +94,13 @@ func Of(c *wording.Catalogue, listed, now event.Event, o Over, who, act string) 
 		for _, k := range s.people {
 			p := now.People[k]
 			row := Row{ID: p.ID, Row: RowID(p.ID), Name: firstOf(p.Name, p.ID), About: About(c, p)}
-			if m, ok := mended[k]; ok && k < len(listed.People) {
-				row.Listed = strings.Join(Mended{Fields: only(valuesOf(listed.People[k]), m.Fields)}.told(c, now.Sides), "; ")
+			if m, ok := mended[p.ID]; ok {
+				row.Listed = strings.Join(Mended{Fields: only(valuesOf(of[p.ID]), m.Fields)}.told(c, now.Sides), "; ")
 			}
 			if who == p.ID && who != "" {
 				row.Focus, side.Open = true, true
 				if act == "person" {
-					row.Form = formOf(c, listed.People, k, p, mended[k], now.Sides)
+					row.Form = formOf(c, of[p.ID], k, now, mended[p.ID])
 				}
 			}
 			side.Rows = append(side.Rows, row)
@@ -110,7 +117,7 @@ func Of(c *wording.Catalogue, listed, now event.Event, o Over, who, act string) 
 const mostOpen = 40
 
 // ours are the fields that are between the list and whoever plans.
-var ours = []string{"note"}
+var ours = []string{"note", "same", "gone"}
 
 // Shared leaves out what is not for the couple: private notes, and what the list says otherwise.
 func (v View) Shared() View {
@@ -190,12 +197,16 @@ func (o Over) Told(c *wording.Catalogue, sides []event.Side) []string {
 			out = append(out, m.Name+c.Say("sheet.listSeparator")+line)
 		}
 	}
+	for _, x := range o.Casts {
+		out = append(out, firstOf(x.Title, x.ID)+c.Say("sheet.colon")+" "+x.told(c))
+	}
 	return out
 }
 
 // formOf are the fields of a person, as they are now.
-func formOf(c *wording.Catalogue, listed []event.Person, k int, p event.Person, m Mended, sides []event.Side) *Form {
-	f := &Form{Hidden: []fields.Hidden{{Name: open + "id", Value: listed[k].ID}, {Name: open + "listed", Value: listed[k].Name}}}
+func formOf(c *wording.Catalogue, listed event.Person, k int, e event.Event, m Mended) *Form {
+	f := &Form{Hidden: []fields.Hidden{{Name: open + "id", Value: listed.ID}, {Name: open + "listed", Value: listed.Name}}}
+	p, sides := e.People[k], e.Sides
 	values := valuesOf(p)
 	values["years"] = m.Fields["years"]
 	kinds := map[string]string{"years": "number", "from": "time", "until": "time"}
@@ -206,7 +217,7 @@ func formOf(c *wording.Catalogue, listed []event.Person, k int, p event.Person, 
 			continue
 		}
 		f.Hidden = append(f.Hidden, fields.Hidden{Name: open + name + ".was", Value: value})
-		if needs[name] != event.NoNeed {
+		if ticked(name) {
 			f.Ticks = append(f.Ticks, Tick{open + name, c.Say(labels[name]), value != ""})
 			continue
 		}
@@ -221,6 +232,13 @@ func formOf(c *wording.Catalogue, listed []event.Person, k int, p event.Person, 
 		case "age":
 			for _, b := range bands {
 				in.Options = append(in.Options, Option{b.value, c.Say(b.words), b.value == value})
+			}
+		case "same":
+			in.Options = append(in.Options, Option{"", "–", true})
+			for i, x := range e.People {
+				if i != k {
+					in.Options = append(in.Options, Option{label(x), c.Facts(firstOf(x.Name, x.ID), About(c, x)), false})
+				}
 			}
 		case "side":
 			in.Options = append(in.Options, Option{"", "–", value == ""})
