@@ -14,7 +14,7 @@ func TestTold(t *testing.T) {
 	read, err := draft{text: "Wedding of Tessa & Owen\n\nMOB Carol\n1. B&G + MOB\n2. Tessa w/ bridesmaids (must)\n3. B&G + bridesmaids\nCan you bring an umbrella just in case it rains on us?\n"}.read(t.Context())
 	assert.NoError(t, err)
 	c, _ := wording.For("en")
-	v := people.ToldOf(c, read.said, read.event, "", "")
+	v := people.ToldOf(c, read.said, read.event, read.lines, read.Over, "", "")
 	mother := v.Lines[2].Photographs[0].People[2]
 	assert.Equal(t, "Carol", mother.Name)
 	assert.Equal(t, "Tessa's mother", mother.Relation)

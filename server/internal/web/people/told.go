@@ -97,6 +97,9 @@ func ToldOf(c *wording.Catalogue, said intake.Reading, now event.Event, lines []
 		}
 		v.Lines = append(v.Lines, line)
 	}
+	if len(lines) == 0 { // its problems stand above all, and what it says in the fields
+		v.Learned, a.Questions = nil, nil
+	}
 	for _, q := range a.Questions {
 		v.Questions = append(v.Questions, ToldQuestion{c.Render(q.Message), q.Lines})
 	}
