@@ -9,7 +9,6 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
-	"kinorder.example/server/internal/wording"
 )
 
 // mark reads a mark. Package run checks what its ids refer to.
@@ -173,8 +172,8 @@ func outlookToWire(o planning.Outlook) *kinorderv1.Outlook {
 	for _, block := range slices.Sorted(maps.Keys(o.Next)) {
 		w.Next = append(w.Next, &kinorderv1.GroupingMark{Grouping: text(o.Next[block]), Block: text(block)})
 	}
-	w.Changes = each(o.Changes, func(m wording.Message) *kinorderv1.OrderChange {
-		return &kinorderv1.OrderChange{Text: text(m.String()), Wording: wordingToWire(m)}
+	w.Changes = each(o.Changes, func(c planning.Change) *kinorderv1.OrderChange {
+		return &kinorderv1.OrderChange{Text: text(c.String()), Wording: wordingToWire(c.Message)}
 	})
 	return w
 }

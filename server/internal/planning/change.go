@@ -8,23 +8,26 @@ import (
 	"kinorder.example/solver"
 )
 
-// changes says what is different from the order in force, and why. What somebody has just marked, put off or
-// begun, is not said again.
-func (r *rest) changes() []wording.Message {
-	if !r.today.Told {
-		return nil
-	}
-	var fresh, waits, out []string
-	moved := map[wording.Key][]string{}
+// changes says what is different from the order in force, or on paper as long as nobody was called, and why. What somebody
+// has just marked, put off or begun, is not said again.
+func (r *rest) changes() []Change {
 	known := map[string]bool{}
 	for _, order := range r.today.Orders {
 		for _, id := range order {
 			known[id] = true
 		}
 	}
+	lists := map[wording.Key][]solver.GroupingIndex{}
+	say := func(k wording.Key, first bool, g solver.GroupingIndex) {
+		if first {
+			lists[k] = append([]solver.GroupingIndex{g}, lists[k]...)
+		} else {
+			lists[k] = append(lists[k], g)
+		}
+	}
 	for _, g := range r.plan.LeftOut {
-		if photo := r.Photographs[g]; known[photo.ID] {
-			out = append(out, photo.Title)
+		if known[r.Photographs[g].ID] {
+			say(changedOut, false, g)
 		}
 	}
 	was := slices.Concat(r.was...)
@@ -38,41 +41,40 @@ func (r *rest) changes() []wording.Message {
 			waiting, over := passed[g]
 			switch {
 			case !known[photo.ID]:
-				fresh = append(fresh, photo.Title)
+				say(changedNew, false, g)
 			case over && waiting: // named first
-				waits = append([]string{photo.Title}, waits...)
+				say(changedWaits, true, g)
 			case over:
-				why := r.whyMoved(b, g, true)
-				moved[why] = append([]string{photo.Title}, moved[why]...)
+				say(r.whyMoved(b, g, true), true, g)
 			case late && r.expects(r.Spec.Groupings[g]):
-				waits = append(waits, photo.Title)
+				say(changedWaits, false, g)
 			case stay[g] || late || !slices.Contains(was, g) || r.today.Later[photo.ID] || slices.Contains(r.current, g):
 			default:
-				why := r.whyMoved(b, g, false)
-				moved[why] = append(moved[why], photo.Title)
+				say(r.whyMoved(b, g, false), false, g)
 			}
 		}
 	}
-	var list []wording.Message
-	add := func(k wording.Key, titles []string) {
-		if len(titles) > 0 {
-			list = append(list, wording.Say(k, model.SomeOf(titles)))
+	var out []Change
+	for _, k := range []wording.Key{changedLeaves, changedShort, changedBetter, changedNew, changedWaits, changedOut} {
+		var titles, of []string
+		for _, g := range lists[k] {
+			titles, of = append(titles, r.Photographs[g].Title), append(of, r.Photographs[g].ID)
+		}
+		if len(known) > 0 && len(of) > 0 {
+			out = append(out, Change{wording.Say(k, model.SomeOf(titles)), of})
 		}
 	}
-	for _, why := range []wording.Key{changedLeaves, changedShort, changedBetter} {
-		add(why, moved[why])
-	}
-	add("plan.changedNew", fresh)
-	list = append(list, r.lacking(known)...)
-	add("plan.changedWaits", waits)
-	add("plan.changedOut", out)
-	return list
+	return out
 }
 
-// namesSaid is how many names fit into one line.
-const namesSaid = 3
-
-const changedLeaves, changedShort, changedBetter wording.Key = "plan.changedLeaves", "plan.changedShort", "plan.changedBetter"
+const (
+	changedLeaves wording.Key = "plan.changedLeaves"
+	changedShort  wording.Key = "plan.changedShort"
+	changedBetter wording.Key = "plan.changedBetter"
+	changedNew    wording.Key = "plan.changedNew"
+	changedWaits  wording.Key = "plan.changedWaits"
+	changedOut    wording.Key = "plan.changedOut"
+)
 
 // whyMoved says why a photograph stands elsewhere in the order, and whether it was to come next.
 func (r *rest) whyMoved(b int, g solver.GroupingIndex, over bool) wording.Key {
@@ -96,28 +98,4 @@ func (r *rest) passedOver() map[solver.GroupingIndex]bool {
 		}
 	}
 	return out
-}
-
-// lacking says what of the order in force waits, and for whom.
-func (r *rest) lacking(known map[string]bool) []wording.Message {
-	var titles []string
-	var whom []wording.Message
-	sought := map[string]bool{}
-	for _, photo := range r.all {
-		if missing := r.waiting[photo.ID]; known[photo.ID] && len(missing) > 0 && !r.today.Done[photo.ID] && r.index(photo.ID) < 0 {
-			titles = append(titles, photo.Title)
-			for _, id := range missing {
-				sought[id] = true
-			}
-		}
-	}
-	for _, p := range r.Event.People {
-		if sought[p.ID] {
-			whom = append(whom, wording.Say("%s", p.Name))
-		}
-	}
-	if len(titles) == 0 {
-		return nil
-	}
-	return []wording.Message{wording.Say("plan.changedWaitsFor", wording.Few(namesSaid, whom), model.SomeOf(titles))}
 }

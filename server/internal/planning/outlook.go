@@ -33,26 +33,26 @@ func (r *rest) outlook() Outlook {
 
 // firmOver says which blocks are likely to end after a firm closing. They go on all the same until somebody closes
 // them.
-func (r *rest) firmOver(forecasts []Forecast) []wording.Message {
-	var out []wording.Message
+func (r *rest) firmOver(forecasts []Forecast) []Change {
+	var out []Change
 	for _, f := range forecasts {
 		b := slices.IndexFunc(r.Blocks, func(b event.Block) bool { return b.ID == f.Block })
 		if f.Over > 0 && r.Blocks[b].Closing == event.FirmClosing {
-			out = append(out, wording.Say("plan.firmClosingIsOver", r.Blocks[b].Named(),
-				wording.Clock(f.Closes.In(r.Clock.Event.Location())), minutesUp(solver.Seconds(f.Over/time.Second))))
+			out = append(out, Change{Message: wording.Say("plan.firmClosingIsOver", r.Blocks[b].Named(),
+				wording.Clock(f.Closes.In(r.Clock.Event.Location())), minutesUp(solver.Seconds(f.Over/time.Second)))})
 		}
 	}
 	return out
 }
 
 // tooSmall says which photographs are planned where they don't have room: the place that has is closed, or people joined.
-func (r *rest) tooSmall() []wording.Message {
-	var out []wording.Message
+func (r *rest) tooSmall() []Change {
+	var out []Change
 	for b, slots := range r.plan.Blocks {
 		most := r.Blocks[b].Capacity
 		for _, s := range slots {
 			if photo := r.Photographs[s.Grouping]; most > 0 && photo.Size() > most {
-				out = append(out, wording.Sentences(wording.Say("%s.", photo.Title), hasAndHolds(photo, r.Blocks[b])))
+				out = append(out, Change{Message: wording.Sentences(wording.Say("%s.", photo.Title), hasAndHolds(photo, r.Blocks[b]))})
 			}
 		}
 	}

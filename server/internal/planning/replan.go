@@ -82,11 +82,17 @@ type Outlook struct {
 	Owed []Owed
 	// Forecasts has one for each block in which something is left to do.
 	Forecasts []Forecast
-	// Changes say, a sentence each, what is different from the order in force and why, and who is missing.
-	Changes []wording.Message `json:",omitempty"`
-	Past    []model.Past      `json:",omitempty"` // orders that were in force, the newest last
+	// Changes say, a sentence each, what is different from the order in force and why.
+	Changes []Change     `json:",omitempty"`
+	Past    []model.Past `json:",omitempty"` // orders that were in force, the newest last
 	// Fault is set when the search went wrong and the order is a plain one.
 	Fault *Fault `json:"-"`
+}
+
+// Change is a sentence about the order, and which photographs it is about: it is true as long as they are to be taken.
+type Change struct {
+	wording.Message
+	Of []string `json:",omitempty"`
 }
 
 // Fault is what is needed to search once more for what went wrong. It holds numbers and no name.

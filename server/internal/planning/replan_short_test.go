@@ -256,7 +256,7 @@ func TestReplanKeepsWhoIsCalled(t *testing.T) {
 	assert.NotEqual(t, "kids", entriesIn(replan(t, e, today), "yard")[0])
 }
 
-// What is moved for somebody who leaves is said to be, and of what waits, for whom.
+// What is moved for somebody who leaves is said to be.
 func TestReplanSaysWhoseTimeEnds(t *testing.T) {
 	e, today := castleAt(t, "16:40", 15, 37, nil)
 	today.Told = false
@@ -264,9 +264,6 @@ func TestReplanSaysWhoseTimeEnds(t *testing.T) {
 	today.Told, today.Orders = true, map[string][]string{"yard": entriesIn(o, "yard"), "terrace": entriesIn(o, "terrace")}
 	today.Leaving["rory"] = today.Now.Add(15 * time.Minute)
 	assert.Contains(t, reasons(replan(t, e, today)), "Somebody has to leave soon: their photos come first. Moved: ")
-
-	today.Leaving, today.Away = nil, map[string]time.Time{"thatha": {}}
-	assert.Contains(t, reasons(replan(t, e, today)), "Waiting for Venkat Raman: “")
 }
 
 // A must-have is new to the order in force, in front of which it would cost somebody who leaves their place: it goes first with

@@ -5,7 +5,6 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
-	"kinorder.example/server/internal/wording"
 )
 
 // ForReader returns what a reader of names must know of an update: no notes, no reasons, nothing of who
@@ -34,21 +33,10 @@ func ForReader(u Update) Update {
 			none := planning.Owed{}
 			p.Owed[i].Why, p.Owed[i].Expected, p.Owed[i].Priority = none.Why, none.Expected, none.Priority
 		}
-		p.Changes, p.Past = withoutNames(p.Changes), nil
+		p.Past = nil
 		u.Plan = &p
 	}
 	return u
-}
-
-// withoutNames has changes of the order name photographs only: who is waited for stands with each of them.
-func withoutNames(changes []wording.Message) []wording.Message {
-	changes = slices.Clone(changes)
-	for i, m := range changes {
-		if m.Key == "plan.changedWaitsFor" {
-			changes[i] = wording.Message{Key: "plan.changedWaits", Args: m.Args[1:]}
-		}
-	}
-	return changes
 }
 
 func groupingsForReader(list []event.Grouping) []event.Grouping {

@@ -118,10 +118,17 @@ func TestBrowserNamesBesideNotices(t *testing.T) {
 		b.do(emulation.SetDeviceMetricsOverride(screen[0], screen[1], 1, true))
 		b.js(`import("/day/views.js").then((v) => v.toTop())`)
 		assert.GreaterOrEqual(t, b.inSight(), 2, screen)
+		assert.Equal(t, "true", b.js(askedInSight), "the question, %v", screen)
 		b.shoot(fmt.Sprintf("notices-%d", screen[0]))
 	}
 	assert.Empty(t, b.complaints.all())
 }
+
+// askedInSight says that a question is there, in words, and can be pressed without scrolling.
+const askedInSight = `(() => {
+	const e = document.querySelector(".ask"), r = e?.getBoundingClientRect();
+	return Boolean(e && e.innerText.trim().length > 9 && e.contains(document.elementFromPoint(r.x + 20, r.top + r.height / 2)));
+})()`
 
 // The same on a short phone without signal, with something that is not sent yet.
 func TestBrowserNamesWithoutSignal(t *testing.T) {

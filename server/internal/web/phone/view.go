@@ -54,8 +54,10 @@ type photoView struct {
 	// Titles are that title in other languages, when it was made up.
 	Titles  map[string]string `json:"titles,omitempty"`
 	Members []string          `json:"members"`
-	Must    bool              `json:"must,omitempty"`
-	Note    string            `json:"note,omitempty"`
+	// Blocks are those that it may be taken in, any when there are none.
+	Blocks []string `json:"blocks,omitempty"`
+	Must   bool     `json:"must,omitempty"`
+	Note   string   `json:"note,omitempty"`
 	// Emptied says that it is taken only if somebody comes who is absent.
 	Emptied bool `json:"emptied,omitempty"`
 	// Number is that on the sheet with which the run began: what people hold on paper. 0 when it was not on it.
@@ -68,6 +70,8 @@ type blockView struct {
 	Place  string `json:"place,omitempty"`
 	Opens  int64  `json:"opens,omitempty"`
 	Closes int64  `json:"closes,omitempty"`
+	// Crew is the same for blocks of one photographer.
+	Crew int `json:"crew"`
 }
 
 var needs = map[event.Need]string{
@@ -120,7 +124,7 @@ func photographs(e event.Event) []photoView {
 	out := make([]photoView, 0, len(taken)+len(emptied))
 	for i, p := range slices.Concat(taken, emptied) {
 		out = append(out, photoView{
-			ID: p.ID, Title: p.Title, Titles: said[p.ID], Members: ids(p.Members), Must: p.Priority == event.Must, Note: e.Groupings[p.Source].PrivateNote, Emptied: i >= len(taken),
+			ID: p.ID, Title: p.Title, Titles: said[p.ID], Members: ids(p.Members), Blocks: p.Blocks, Must: p.Priority == event.Must, Note: e.Groupings[p.Source].PrivateNote, Emptied: i >= len(taken),
 		})
 	}
 	return out
@@ -174,7 +178,8 @@ func blocks(e event.Event) []blockView {
 	}
 	out := make([]blockView, 0, len(e.Blocks))
 	for _, b := range e.Blocks {
-		out = append(out, blockView{ID: b.ID, Title: b.Title, Place: b.Place, Opens: at(b.Opens), Closes: at(b.Closes)})
+		crew := slices.IndexFunc(e.Blocks, func(x event.Block) bool { return x.Photographer == b.Photographer })
+		out = append(out, blockView{Crew: crew, ID: b.ID, Title: b.Title, Place: b.Place, Opens: at(b.Opens), Closes: at(b.Closes)})
 	}
 	return out
 }
@@ -198,7 +203,13 @@ type planView struct {
 	Owed      []owedView        `json:"owed"`
 	Forecasts []forecastView    `json:"forecasts"`
 	// Changes say what is different from the order before, and why, a sentence each.
-	Changes []string `json:"changes,omitempty"`
+	Changes []changeView `json:"changes,omitempty"`
+}
+
+type changeView struct {
+	Text string `json:"text"`
+	// Of are the photographs it is about; without any it is said of each plan anew.
+	Of []string `json:"of,omitempty"`
 }
 
 type orderView struct {
@@ -293,7 +304,7 @@ func planOf(o planning.Outlook, in *wording.Catalogue) *planView {
 		})
 	}
 	for _, m := range o.Changes {
-		v.Changes = append(v.Changes, in.Render(m))
+		v.Changes = append(v.Changes, changeView{in.Render(m.Message), m.Of})
 	}
 	if v.Next == nil {
 		v.Next = map[string]string{}

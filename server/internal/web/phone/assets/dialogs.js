@@ -4,8 +4,8 @@ import { app, marks, model, now, paint, waitFor } from "./state.js";
 import { beginAnew, mark } from "./contact.js";
 import { say, clock, minuteOfDay, list, number } from "./words.js";
 import { h, button, find, plain } from "./dom.js";
-import { bdi, blockTitle, called, forecast, joined, name, names, placeOf, title } from "./parts.js";
-import { members, away } from "./outlook.js";
+import { bdi, blockTitle, called, forecast, joined, name, names, placeOf, title, whereabouts } from "./parts.js";
+import { members, away, meet } from "./outlook.js";
 import { newID } from "./id.js";
 
 export const close = () => find("dialog").close();
@@ -71,7 +71,7 @@ export function groupingDialog(id) {
   const notes = [photo?.note, ...ids.map((p) => guest(m, p)?.note)].filter(Boolean);
   ask(title(m, id),
     photo?.must ? h("p", { class: "facts" }, say("must")) : null,
-    gone.length ? h("p", { class: "alarm" }, say("missingNow"), " ", names(m, gone)) : null,
+    gone.length ? h("p", { class: "alarm" }, say("notHere"), say("colon"), " ", whereabouts(m, gone)) : null,
     without.length ? h("p", { class: "notice" }, say("without"), " ", names(m, without)) : null,
     h("ul", { class: "few" }, ids.map((p) => called(m, p))),
     notes.length
@@ -102,7 +102,9 @@ function groupingActs(m, id, ids, gone, without) {
   return [
     !done && button(say("taken"), then({ kind: "taken", ...at }), { class: "main" }),
     !done && status !== "current" && button(say("start"), then({ kind: "started", ...at })),
-    !done && gone.length > 0 && gone.length < ids.length
+    !done && !meet(m, { missing: gone })
+      && gone.map((p) => button(say("takeWithoutThem", name(m, p)), take([...without, p]))),
+    !done && gone.length > 0 && gone.length < ids.length && meet(m, { missing: gone })
       && button(say("takeWithoutThem", them), take([...without, ...gone])),
     !done && without.length > 0 && button(say("waitAgain"), take([])),
     !done && button(say("missing"), () => missingDialog(id)),

@@ -120,7 +120,8 @@ export function peopleView(m) {
   put(find("main"), seen(m, "people"), () => {
     const rows = shown.map((p) => {
       const w = m.state.people[p.id];
-      const who = h("span", { class: "what" }, bdi(p.name), h("small", {}, tied(p)));
+      const spoken = p.say ? [" ", h("small", {}, say("say", p.say))] : null;
+      const who = h("span", { class: "what" }, bdi(p.name), spoken, h("small", {}, tied(p)));
       const state = p.absent ? say("notComing") : w && where(w);
       const press = button([who, state ? h("b", { class: "state" }, state) : null], () => personDialog(p.id),
         { "data-key": "person-" + p.id });

@@ -6,7 +6,9 @@ import { say, clock, length, number } from "./words.js";
 import { h, button, put, find } from "./dom.js";
 import {
   bdi, blockOf, blockTitle, called, count, elsewhere, name, names, title, paperNumber, standstill, told, where,
+  whereabouts,
 } from "./parts.js";
+import { gone, here, meet } from "./outlook.js";
 import { groupingDialog, missingDialog, newerAsk, withoutDialog } from "./dialogs.js";
 import { personDialog } from "./people.js";
 
@@ -42,38 +44,57 @@ const goOn = (m) => elsewhere(m).map(({ block, entries: [e] }) => h("section", {
     { class: "main", "data-key": "go-" + block }))));
 
 // asks is about what waits for somebody who does not come back: whoever leads says whether to take it without them,
-// once for all photos of a person.
+// once for all photos of a person. What can't be complete any more, as one comes after another leaves, is asked about
+// as soon as that is known, and first.
 function asks(m) {
   if (!marks()) return null;
-  const lost = (id) => ["left", "leaving"].includes(m.state.people[id]?.presence);
-  const must = (w) => Boolean(m.photographs.get(w.id)?.must);
-  const open = m.left.waiting.filter((w) => w.missing.length && w.missing.every(lost)
-    && !w.missing.some((id) => app.waitsFor.has(id)));
-  const of = (id) => open.filter((w) => w.missing.includes(id));
-  const [who] = [...new Set(open.flatMap((w) => w.missing))].sort((a, b) => of(b).length - of(a).length);
+  const must = (w) => Boolean(m.photographs.get(w.id)?.must), by = (test) => (a, b) => test(b) - test(a);
+  const lost = (w) => gone(m, w).filter((id) => !app.waitsFor.has(id));
+  const open = m.left.waiting.filter((w) => here(m, w.id) && lost(w).length).sort(by(must));
+  const of = (id) => open.filter((w) => lost(w).includes(id));
+  const apart = open.find((w) => !meet(m, w));
+  const [who] = open.flatMap(lost).sort(by((id) => of(id).length));
   if (!who) return null;
-  const list = of(who), [w] = list.sort((a, b) => must(b) - must(a));
-  const question = list.length > 1 ? say("photosWithout", list.length, name(m, who))
-    : say("askWithout", title(m, w.id), w.missing.map((id) => name(m, id)).join(say("comma")));
+  const list = apart ? [apart] : of(who), [w] = list;
+  const question = apart ? say("askApart", title(m, w.id))
+    : list.length > 1 ? say("photosWithout", list.length, name(m, who))
+    : say("askWithout", title(m, w.id), lost(w).map((id) => name(m, id)).join(say("comma")));
   const act = () => (list.length > 1 ? withoutDialog(who, list.map((x) => x.id)) : groupingDialog(w.id));
   const needed = must(w) ? h("b", { class: "state" }, say("must")) : null;
   return button([h("span", { class: "what" }, question), " ", needed], act,
     { id: "ask", class: "ask", "data-key": "ask-" + w.id });
 }
 
-// folded are lines that are good to know: they take the room of one line until somebody opens them.
-let unfolded = false;
+const newer = () => (marks() && app.whole.newer ? button(h("span", { class: "what" }, say("newer")), newerAsk,
+  { id: "newer", class: "ask", "data-key": "newer" }) : null);
 
-function folded(lines) {
-  const [first, ...more] = lines.filter(Boolean);
-  if (!more.length && !(first?.tagName === "P" && first.textContent.length > 60)) return first;
-  const parts = first.tagName === "BUTTON" ? [...first.children].map((e) => e.textContent) : [first.textContent];
-  const open = (e) => { unfolded = e.target.open; };
-  return h("details", { class: "folded", open: unfolded, on: { toggle: open } }, h("summary", { class: "notice" },
-    h("span", { class: "line1" }, parts.filter(Boolean).join(say("facts"))), " ",
-    h("span", { class: "number" }, more.length ? say("andMore", number(more.length)) : "…")),
-  first, more);
+// folded are lines that are good to know: they take the room of one line until somebody opens them, which is for the
+// photo that is shown. A question stands before them, to be answered by one press, and they take no room but beside it.
+let unfolded = "";
+
+function folded(of, questions, lines) {
+  const [asked, other] = questions.filter(Boolean), list = [other, ...lines].filter(Boolean);
+  const [first, ...rest] = asked ? [null, ...list] : list;
+  if (!rest.length && !(first?.textContent.length > 60)) return asked || first;
+  const open = (e) => { unfolded = e.target.open ? of : ""; };
+  const more = h("details", { class: "folded", open: unfolded === of, on: { toggle: open } },
+    h("summary", { class: "notice" }, first && h("span", { class: "line1" }, first.textContent), " ",
+      h("span", { class: "number" }, rest.length ? say("andMore", number(rest.length)) : "…")), rest);
+  return asked ? h("div", { class: "asked" }, asked, more) : more;
 }
+
+// lacking says who is not here and waited for, and what is known of them.
+function lacking(m) {
+  const shown = blockOf(m).entries[0]?.missing || [];
+  const waiting = m.left.waiting.filter((w) => here(m, w.id)).flatMap((w) => w.missing);
+  const lost = [...new Set(waiting)].filter((id) => !shown.includes(id));
+  return lost.length ? h("p", { class: "notice", id: "lacking" }, say("notHere"), say("colon"), " ",
+    whereabouts(m, lost)) : null;
+}
+
+// without says whom a photo is taken without.
+const without = (m, id, list = m.state.groupings[id]?.without || []) =>
+  (list.length ? h("p", { class: "notice", id: "without" }, say("without"), " ", names(m, list)) : null);
 
 // Each on its own: Arabic numbers that only a sign parts would change places.
 const facts = (e) => [e.at ? clock(e.at) : "", length(e.length), e.frames ? say("frames", e.frames) : ""]
@@ -95,8 +116,9 @@ function ended(m) {
   return [
     choice(m),
     h("h1", { id: "title", class: "title" }, standstill(m)),
-    goOn(m),
+    newer(),
     asks(m),
+    goOn(m),
     sought.length ? h("ul", { class: "rows" }, sought.map(person)) : null,
     waiting.length ? h("ul", { class: "rows" }, waiting.map(photograph)) : null,
   ];
@@ -111,9 +133,12 @@ const seen = (m, b) =>
     moved(m), m.left.blocks.map((x) => [x.block, b.entries.length ? x.entries.length > 0 : x.entries[0]]),
     app.whole.newer, document.documentElement.lang];
 
+// soon is a wait that nobody need be told of.
+const soon = 2 * 60_000;
+
 // away says who of a photo is not there, and until when everybody waits.
 const away = (m, e) => {
-  const until = e.wait && e.at > m.now ? say("waitUntil", clock(e.at)) : "";
+  const until = !e.current && e.at >= m.now + soon ? say("waitUntil", clock(e.at)) : "";
   if (!e.missing.length) return until ? h("p", { class: "notice" }, until) : null;
   return h("p", { class: "alarm" }, say("missingNow"), " ", names(m, e.missing), until ? [say("facts"), until] : null);
 };
@@ -124,7 +149,7 @@ const heading = (m, e, more, ...lines) => [
     h("b", { class: e.current ? "taking" : "next" }, say(e.current ? "taking" : "next")), " ",
     h("span", { class: "gap" }, count(m), more), paperNumber(m, e.id), " ", isReader() ? facts(e)[0] : facts(e)),
   h("h1", { id: "title", class: "title" }, bdi(title(m, e.id))),
-  folded([
+  folded(e.id, [newer(), asks(m)], [
     ...lines,
     moved(m) ? h("p", { class: "notice" }, say("nowIn", moved(m))) : null,
     m.changed.length
@@ -157,16 +182,11 @@ function after(m, [e, then, ...rest], ready) {
 
 export function nowView(m) {
   const b = blockOf(m), e = b.entries[0];
-  put(find("main"), [...seen(m, b), m.state.groupings[e?.id], "lead"], () => {
+  put(find("main"), [...seen(m, b), m.state.groupings, "lead"], () => {
     if (!e) return ended(m);
-    const without = m.state.groupings[e.id]?.without || [];
     return [
       heading(m, e, e.later ? say("facts") + say("putOff") : "",
-        away(m, e),
-        asks(m),
-        marks() && app.whole.newer
-          ? button(say("newer"), newerAsk, { id: "newer", class: "ask", "data-key": "newer" }) : null,
-        without.length ? h("p", { class: "notice" }, say("without"), " ", names(m, without)) : null),
+        away(m, e), without(m, e.id), lacking(m)),
       walking(m, e, say("walkIn"), "in", 14),
       others(m, e),
       line(m, "near", say("near"), e.near || []),
@@ -179,13 +199,10 @@ export function nowView(m) {
 export function readerNow(m) {
   const here = blockOf(m), b = { ...here, entries: here.entries.filter((x) => !app.passed.has(x.id)) };
   const e = b.entries[0], alone = !app.contact.live && !find("contact").hidden;
-  put(find("main"), [...seen(m, b), alone, "reader"], () => {
+  put(find("main"), [...seen(m, b), m.state.groupings, alone, "reader"], () => {
     if (!e) return ended(m);
-    const lost = Object.keys(m.state.people)
-      .filter((id) => m.state.people[id].presence === "missing" && !e.missing.includes(id));
     return [
-      heading(m, e, "", away(m, e), lost.length
-        ? h("p", { class: "notice" }, say("notHere"), say("colon"), " ", names(m, lost)) : null),
+      heading(m, e, "", away(m, e), without(m, e.id), lacking(m)),
       alone && b.entries[1] ? h("div", { class: "stack" }, button(say("stepOn"), () => { stepOn(e.id); paint(); },
         { id: "stepon" })) : null,
       walking(m, { ...e, in: e.in.filter((id) => !e.missing.includes(id)) }, say("callNow"), "in call", 24),

@@ -65,6 +65,27 @@ export function away(model, id) {
   });
 }
 
+// here says that a photograph concerns a phone: it may be taken where that stands, or where else its photographer goes.
+export function here(model, id) {
+  const may = model.photographs.get(id)?.blocks || [], crew = (b) => model.blocks.find((x) => x.id === b)?.crew;
+  return !may.length || may.some((b) => crew(b) === crew(model.block));
+}
+
+// gone lists those that a photo waits for in vain: who has left, and who leaves before the others come.
+export function gone(model, w) {
+  const people = model.state.people, lasts = (id) => people[id]?.until || Infinity;
+  const comes = Math.max(...w.missing.map((id) => (people[id]?.presence === "coming" ? lasts(id) : 0)), model.now);
+  const never = w.missing.every((id) => ["left", "leaving"].includes(people[id]?.presence));
+  return w.missing.filter((id) => {
+    const leaves = people[id]?.presence === "leaving";
+    return people[id]?.presence === "left" || leaves && (never || lasts(id) <= comes);
+  });
+}
+
+// meet says that those who are missing are not kept apart by their times alone: nobody comes after another has to leave.
+export const meet = (model, w) => !w.missing.some((id) => model.state.people[id]?.presence === "coming")
+  || !gone(model, w).some((id) => model.state.people[id]?.presence === "leaving");
+
 function entry(model, e) {
   const g = model.state.groupings[e.id];
   return { ...e, current: g?.status === "current", later: g?.status === "later", missing: away(model, e.id) };

@@ -43,7 +43,8 @@ export const placeOf = (m, id) => m.state.blocks[id]?.place || m.blocks.find((x)
 
 // forecast says in words when a block ends.
 export function forecast(b) {
-  const minutes = Math.round(b.over / 60_000), late = minutes > 0;
+  const minute = (ms) => Math.floor(ms / 60_000); // as the clock shows it
+  const minutes = minute(b.finish) - minute(b.closes), late = minutes > 0;
   return {
     finish: say("finish", clock(b.finish)),
     over: b.closes ? (late ? say("over", minutes) : say("spare", -minutes)) : "",
@@ -61,6 +62,12 @@ export function where(w) {
   if (w.presence === "leaving") return say("leavesAtTime", clock(w.until));
   return w.presence === "left" ? say("hasLeft") : say("comesAtTime", clock(w.until));
 }
+
+// whereabouts names people, each with where they are.
+export const whereabouts = (m, ids) => joined(ids.map((id) => {
+  const w = m.state.people[id];
+  return w ? `${name(m, id)} (${where(w)})` : name(m, id);
+}));
 
 // told is what a mark was about, in words.
 export function told(m, x) {

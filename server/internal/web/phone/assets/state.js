@@ -1,7 +1,7 @@
 // What is known, and all that changes it: the other parts read app and call what is exported here.
 
 import { fold } from "./fold.js";
-import { left } from "./outlook.js";
+import { here, left } from "./outlook.js";
 import { keepSetting } from "./keep.js";
 import { givenLink } from "./secret.js";
 
@@ -44,8 +44,8 @@ export function model() {
   // an order that changes under the thumb is worse than none.
   if (!app.whole?.run || !app.view?.heard || (!app.view.plan && now() - app.view.heard < 4000)) return null;
   const held = new Set(app.view.marks.map((m) => m.id));
-  const here = (p) => p.event === app.whole.event && p.run === app.whole.run;
-  const mine = [...app.pending.values()].filter((p) => here(p) && !p.refused && !held.has(p.id));
+  const ours = (p) => p.event === app.whole.event && p.run === app.whole.run;
+  const mine = [...app.pending.values()].filter((p) => ours(p) && !p.refused && !held.has(p.id));
   const pending = mine.map((p) => ({ ...p.mark, at: p.mark.at + app.offset, by: app.link }));
   const state = fold([...app.view.marks, ...pending]);
   const people = everybody(state);
@@ -53,11 +53,22 @@ export function model() {
     photographs: allPhotographs(state, people), people, blocks: app.whole.blocks, state, plan: app.view.plan,
     now: Math.floor(now() / 60_000) * 60_000, block: app.block,
   };
-  const changed = app.view.changed;
-  m.changed = changed && m.now - changed.at < 3 * 60_000 ? changed.lines : [];
   m.fresh = Boolean(m.plan) && app.view.covers >= app.view.lastMark && mine.length === 0;
   m.left = left(m);
+  const lines = mine.some(overturns) ? [] : app.view.lines || [];
+  m.changed = lines.filter((l) => m.now - l.at < 3 * 60_000 && holds(m, l)).map((l) => l.text);
   return m;
+}
+
+// What was said of the order before is not true any more when somebody takes something back, or is here.
+const overturns = (m) => ["undone", "arrived"].includes((m.mark || m).kind);
+
+// holds says that what was said of photographs is so still: all are to be taken, in the order or out of it as then, and
+// here.
+function holds(m, { of = [], planned }) {
+  const due = (id) => m.left.blocks.some((b) => b.entries.some((e) => e.id === id));
+  const open = (id) => due(id) || m.left.waiting.some((w) => w.id === id);
+  return of.every(open) && (!of.length || due(of[0]) === planned && of.some((id) => here(m, id)));
 }
 
 // everybody lists who is on the list and who joined on the day.
@@ -115,7 +126,10 @@ export function shownBy(f) { show = f; }
 export function paint() {
   const m = model();
   if (!tabs(m).includes(app.tab)) app.tab = tabs(m)[0] || "";
-  if (m?.left.blocks.length && m.left.blocks.every((b) => b.block !== app.block)) showBlock(firstBlock(m));
+  if (m?.left.blocks.length && m.left.blocks.every((b) => b.block !== app.block)) {
+    showBlock(firstBlock(m));
+    return paint(); // what is here and elsewhere depends on it
+  }
   // Those who were away when the view was opened come first. Nobody moves while it is open: the next touch
   // would be somebody else.
   if (app.tab === "people") app.first ??= new Set(Object.keys(m.state.people));
@@ -198,9 +212,14 @@ export function take(u) {
   v.marks.push(...u.marks.filter((m) => !seen.has(m.id)));
   const { sequence, lastMark, covers } = u;
   Object.assign(v, { sequence, lastMark, covers, added: u.added ?? v.added, plan: u.plan ?? v.plan, heard: u.now });
-  if (u.plan?.changes?.length) v.changed = { at: u.now, lines: u.plan.changes };
+  if (u.marks.some(overturns)) v.lines = [];
   app.relearn = false;
   drop(u.marks.map((m) => m.id));
+  if (!u.plan) return;
+  const due = (id) => u.plan.blocks.some((b) => b.entries.some((e) => e.id === id));
+  const lines = (u.plan.changes || []).map((l) => ({ ...l, at: u.now, planned: due(l.of?.[0]) }));
+  // What has moved is said for some minutes, other lines with each plan anew.
+  v.lines = lines.length ? lines : (v.lines || []).filter((l) => l.of);
 }
 
 // adopt takes in what a link opened. What was said of its run stays.
