@@ -26,7 +26,7 @@ func (r *Reader) Apposed(terms []*speech.Term, c *Scope) []*speech.Term {
 			terms = slices.Delete(terms, k+1, k+2)
 		}
 		t := terms[k]
-		if t.Kind != speech.Kin && t.Kind != speech.Role && (t.Kind != speech.Label || t.Number == 0) || len(t.Names) > 0 || t.Minus || t.Word.Arg == "family" || !r.Effort.Spend(50) {
+		if t.Kind != speech.Kin && t.Kind != speech.Role && t.Kind != speech.Label || len(t.Names) > 0 || t.Minus || t.Word.Arg == "family" || !r.Effort.Spend(50) {
 			continue
 		}
 		if n := eachNamed(terms, k); n > 0 {
@@ -37,7 +37,7 @@ func (r *Reader) Apposed(terms []*speech.Term, c *Scope) []*speech.Term {
 			continue
 		}
 		end := r.namesBehind(terms, k)
-		if end == k+1 || !t.Article && t.Owner == nil && !t.Qualified && t.Number < 2 && !(t.Kind == speech.Role && terms[k+1].Sep == " ") && !(k == 0 && c.Side > 0 && end == 2 && r.unrelated(terms[1])) {
+		if end == k+1 || end < k+4 && !t.Article && t.Owner == nil && !t.Qualified && t.Number < 2 && !(t.Kind == speech.Role && terms[k+1].Sep == " ") && !(k == 0 && c.Side > 0 && end == 2 && r.unrelated(terms[1])) {
 			continue
 		}
 		inner := *c
@@ -108,11 +108,18 @@ func (r *Reader) unrelated(t *speech.Term) bool {
 }
 
 // namesBehind is where the names end that may be those of the words at k: as many as the words say, else one of one, or two of
-// several. It is k+1 where none are.
+// several, or three and more with "and" before the last: "the ushers, Ed, Toby and Max". It is k+1 where none are.
 func (r *Reader) namesBehind(terms []*speech.Term, k int) int {
 	t := terms[k]
 	if counted := k + 1 + t.Number; (t.Word.Plural || t.Kind == speech.Label) && t.Number > 1 && named(terms, k+1, counted) {
 		return counted
+	}
+	all := k + 1
+	for all < len(terms) && terms[all].Sep != "+" && terms[all].Sep != "." && plainly(terms[all:all+1]) && r.HalfNamed(terms[all].Name) == 0 {
+		all++
+	}
+	if all > k+3 && (t.Word.Plural && t.Word.Arg != "parent" || t.Kind == speech.Label) && terms[k+1].Sep == "," && terms[all-1].Sep == "&" && (all == len(terms) || terms[all].Sep == "+") {
+		return all
 	}
 	end := k + 1
 	for end < len(terms) && terms[end].Kind == speech.Person && r.calledSo(t, terms[end]) && !terms[end].Minus && r.HalfNamed(terms[end].Name) == 0 && !r.IsHonour(terms[end].Name) &&

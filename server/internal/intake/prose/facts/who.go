@@ -139,3 +139,17 @@ func (r *Reader) namesake(t *speech.Term, ids []int) (int, bool) {
 	}
 	return r.enterAs(t), true
 }
+
+// Doubtful reports whether a word is taken for a person that nothing says to be one: it stands once in the list, is no name that is
+// often given, and no kin, role or form of address stands with it.
+func (r *Reader) Doubtful(t *speech.Term) bool {
+	key := names.Plain(t.Name)
+	_, given := words.Given(key)
+	if t.Kind != speech.Person || given || t.Word.Class != "" || t.Rank != "" || len(t.Names) > 0 || strings.Contains(key, " ") || !words.Cased(key) || !r.SeenOnce(t.Name) || r.Declared {
+		return false
+	}
+	return !slices.ContainsFunc(r.Find(t.Name), func(i int) bool {
+		g := &r.Guests[i]
+		return g.Base || g.Half > 0 || names.Plain(g.Given) != key
+	})
+}

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/people"
@@ -19,27 +18,34 @@ import (
 // given, and no kin, role or form of address stands with it; and the list has no capitals, or other words beside it mean
 // nothing.
 func (r *Reader) doubted(t *speech.Term) {
-	key := names.Plain(t.Name)
-	_, given := words.Given(key)
-	if t.Kind != speech.Person || given || t.Word.Class != "" || t.Rank != "" || strings.Contains(key, " ") || !words.Cased(key) || !r.SeenOnce(t.Name) || len(t.Guests) != 1 {
-		return
+	if r.Doubtful(t) && len(t.Guests) == 1 && (t.Name == strings.ToLower(t.Name) || t.Beside) {
+		r.askPerson(t)
 	}
-	if g := &r.Guests[t.Guests[0]]; g.Base || g.Half > 0 || names.Plain(g.Given) != key || r.Declared {
-		return
+}
+
+func (r *Reader) askPerson(t *speech.Term) {
+	r.At(t.Start, event.Warning, place.CodeAddedPerson, t.Name, wording.Say("list.isItAPerson", place.Quoted(t.Name)))
+}
+
+// exclaimed takes out of a line a word with a sentence to itself that nothing says to be a person, where others are named, and
+// asks about it: "Right. 7. us with Nan".
+func (r *Reader) exclaimed(terms []*speech.Term) []*speech.Term {
+	if len(terms) > 1 && terms[1].Sep == "." && len(terms[0].Attrs) == 0 && r.Doubtful(terms[0]) {
+		r.askPerson(terms[0])
+		return terms[1:]
 	}
-	if t.Name == strings.ToLower(t.Name) || t.Beside {
-		r.At(t.Start, event.Warning, place.CodeAddedPerson, t.Name, wording.Say("list.isItAPerson", place.Quoted(t.Name)))
-	}
+	return terms
 }
 
 // counted asks where a term says how many it stands for, and as many are not known. Both mothers are two, both sets of parents
 // four, or two a side where somebody has a second husband or wife.
 func (r *Reader) counted(p *Photograph, t *speech.Term, c *facts.Scope, ids []int) {
 	n := t.Count
+	if t.Word.Plural && t.Number > 1 && n == 0 && (t.Kind == speech.Kin && t.Word.Arg != "family" || t.Kind == speech.Role) && !t.Minus && !r.HasEntry(ids) { // "the three girls"
+		n = t.Number
+	}
 	if t.Kind == speech.Kin && n == 0 && len(t.Names) == 0 && !t.Minus && len(ids) > 1 && !r.HasEntry(ids) {
 		switch {
-		case t.Number > 1 && t.Word.Plural && t.Word.Arg != "family": // "the two families"
-			n = t.Number
 		case t.Word.Arg == "parent" && t.Word.Plural && len(r.Owners(t, c)) == 2:
 			n = r.parentsOfBoth(p.Statement, t, ids)
 		}
@@ -69,4 +75,40 @@ func (r *Reader) parentsOfBoth(s *statements.Statement, t *speech.Term, ids []in
 		return 0
 	}
 	return 2 * each
+}
+
+// account has photographs made of a line and asks about words that bear meaning and that they don't explain: somebody who is named as
+// one to photograph and is in none, and whom to leave out where nobody is.
+func (r *Reader) account(s *statements.Statement, read func(*statements.Statement)) {
+	n := len(r.Photographs)
+	read(s)
+	made := r.Photographs[n:]
+	var in []int
+	for _, p := range made {
+		if p.bad || p.All {
+			return
+		}
+		in = people.Union(people.Union(in, p.Set), people.Union(p.Each, p.Without))
+	}
+	r.Line = s.Line
+	minus := false
+	var visit func(terms []*speech.Term)
+	visit = func(terms []*speech.Term) {
+		for _, t := range terms {
+			minus = minus || t.Minus
+			if t.Kind == speech.Person && !t.Minus && len(t.Guests) == 1 && !slices.Contains(in, t.Guests[0]) && !r.Guests[t.Guests[0]].Never {
+				r.At(t.Start, event.Warning, place.CodeStandsFor, t.Text, wording.Say("list.namedButInNone", place.Quoted(t.Text)))
+			}
+			visit(t.Names)
+		}
+	}
+	if len(made) > 0 {
+		visit(s.Terms())
+	}
+	minus = minus || len(made) == 0 || r.apartAt(s.Phrases) >= 0
+	for k := 0; k+1 < len(s.Phrases) && !minus; k++ {
+		if p, next := &s.Phrases[k], &s.Phrases[k+1]; p.Has("minus") && !p.Has("not") && p.Kind == 'w' && next.Kind == 'w' {
+			r.At(p.Start, event.Warning, place.CodeStandsFor, p.Text, wording.Say("list.whoIsLeftOut", place.Quoted(p.Text+" "+next.Text)))
+		}
+	}
 }

@@ -234,13 +234,20 @@ func (r *Reader) lostWords(p *Photograph, s *statements.Statement) {
 			p.Set = people.Union(p.Set, ids)
 			continue
 		}
-		if s.Line.By != "" && len(p.said) > 0 && len(s.Head.Terms) > 0 && a.End <= s.Head.Terms[0].Start && a.Text == strings.ToLower(a.Text) && strings.Contains(a.Text, " ") && words.Cased(a.Text) || p.All || s.Clause && (len(p.Set) > 0 || len(strings.Fields(a.Text)) > 3) || s.Colon && len(s.Tail.Terms) > 0 || len(p.Set) > 0 && len(strings.Fields(a.Text)) > 5 {
+		if len(p.said) > 0 && exclamation(s, a) || s.Line.By != "" && len(p.said) > 0 && len(s.Head.Terms) > 0 && a.End <= s.Head.Terms[0].Start && a.Text == strings.ToLower(a.Text) && strings.Contains(a.Text, " ") && words.Cased(a.Text) || p.All || s.Clause && (len(p.Set) > 0 || len(strings.Fields(a.Text)) > 3) || s.Colon && len(s.Tail.Terms) > 0 || len(p.Set) > 0 && len(strings.Fields(a.Text)) > 5 {
 			s.Head.Attrs = append(s.Head.Attrs, speech.Attribute{Class: "note", Text: a.Text, Start: a.Start, End: a.End})
 			continue
 		}
 		t := &speech.Term{Kind: speech.Label, Text: a.Text, Start: a.Start, End: a.End}
 		p.Set = people.Union(p.Set, r.unnamed(p, t, nil))
 	}
+}
+
+// exclamation reports whether words end a sentence before the first who is named: "omg yes. Us with Nan".
+func exclamation(s *statements.Statement, a speech.Attribute) bool {
+	return len(s.Head.Terms) > 0 && a.End <= s.Head.Terms[0].Start && slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool {
+		return p.Start >= a.End && p.End <= s.Head.Terms[0].Start && (p.Key == "." || p.Key == "!")
+	})
 }
 
 // divided makes several photographs of one that asks for them: separated parents, each set of parents.

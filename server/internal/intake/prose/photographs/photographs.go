@@ -67,9 +67,9 @@ func (r *Reader) Make() {
 				divided = s.Index
 				r.Tell(s.Line.Number, 1, event.Warning, place.CodeTakenAs, "", wording.Say("list.paragraphWasDivided"))
 			}
-			r.wish(s)
+			r.account(s, r.wish)
 		case statements.Addition:
-			r.addTo(s)
+			r.account(s, r.addTo)
 		case statements.Part:
 			r.partOf(s)
 		case statements.Edit:
@@ -107,7 +107,7 @@ func (r *Reader) wish(s *statements.Statement) {
 	r.Use(s.Line.Number, place.Used)
 	someOfAll(s)
 	c := r.ScopeOf(s)
-	terms := s.Head.Terms
+	terms := r.exclaimed(s.Head.Terms)
 	if s.Colon && len(s.Tail.Terms) > 0 {
 		terms = append(slices.Clone(speech.Without(terms, func(t *speech.Term) bool {
 			return t.Kind == speech.Label || t.Kind == speech.Kin && (t.Word.Arg == "family" && !s.Tail.Add || t.Word.Arg == "partner" && t.Word.Plural && statements.Plainly(s.Tail.Terms)) || t.Kind == speech.All && statements.Plainly(s.Tail.Terms)
@@ -130,6 +130,8 @@ func (r *Reader) wish(s *statements.Statement) {
 				case wholeParty(t) && t.Owner == nil, k == 0 && s.Phrases[0].Has("with") && !s.Head.Add:
 					q.Set = people.Union(r.Principals(), q.Set)
 				case s.Clause && len(t.Names) > 0 && t.Word.Arg == "family" && t.Owner != nil && t.Owner.Pronoun == "my": // "everyone from my side, that's Mum and Joe"
+					q.Set = people.Union(r.Owners(t, c), q.Set)
+				case k == 0 && r.ownFamily(s, group, c):
 					q.Set = people.Union(r.Owners(t, c), q.Set)
 				case t.Owner != nil && !(t.Owner.Both && t.Owner.Said == ""):
 				case t.Kind == speech.Kin && t.Word.Arg == "family" && !t.Minus && len(t.Names) == 0:

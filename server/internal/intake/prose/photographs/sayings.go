@@ -90,6 +90,9 @@ func ageEnds(number speech.Phrase, ph []speech.Phrase) bool {
 	if len(ph) == 0 || ph[0].Start-number.End > 1 { // a bracket ends between them
 		return true
 	}
+	if len(ph) > 1 && (ph[0].Key == "." || ph[0].Has("of")) && ph[1].Has("month") { // "Ann & Bo, 12. Juni"
+		return false
+	}
 	return ph[0].Kind == 'p' && ph[0].Key != "-" && ph[0].Key != "/" || ph[0].Has("years") || ph[0].Has("months") || ph[0].Has("weeks") || ph[0].Has("and")
 }
 

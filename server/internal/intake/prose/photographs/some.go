@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/intake/names"
+	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
 	"kinorder.example/server/internal/intake/prose/words"
@@ -30,4 +31,15 @@ func someOfAll(s *statements.Statement) {
 		t.Kind, t.Text, t.End, t.Word = speech.Label, s.Line.Text[t.Start:a.End], a.End, words.Word{}
 		s.Head.Attrs = slices.Delete(s.Head.Attrs, at, at+1)
 	}
+}
+
+// ownFamily reports whether a line asks for the family of one of the couple and no more, who is in it then: "Lia's family", "Lia's
+// family without kids".
+func (r *Reader) ownFamily(s *statements.Statement, group []*speech.Term, c *facts.Scope) bool {
+	t := group[0]
+	if s.Colon || s.Head.Solo || t.Owner == nil || t.Word.Arg != "family" || len(t.Names) > 0 || slices.ContainsFunc(group[1:], func(x *speech.Term) bool { return !x.Minus }) {
+		return false
+	}
+	of := r.Owners(t, c)
+	return len(of) == 1 && r.Guests[of[0]].Half > 0
 }

@@ -330,12 +330,12 @@ func Flat(ph []Phrase) []Phrase {
 	return out
 }
 
-// Sentences divides phrases at points and semicolons, but for the points of a day in figures.
+// Sentences divides phrases at points and semicolons, but for the points of a day: "12.6.", "12. Juni".
 func Sentences(ph []Phrase) [][]Phrase {
 	var out [][]Phrase
 	from := 0
 	for k := range ph {
-		inside := k > 0 && k+1 < len(ph) && ph[k-1].Kind == 'n' && ph[k+1].Kind == 'n' && !ph[k+1].Gap
+		inside := k > 0 && k+1 < len(ph) && ph[k-1].Kind == 'n' && (ph[k+1].Kind == 'n' && !ph[k+1].Gap || ph[k+1].Has("month"))
 		if end := ph[k].Key == "." && !inside || ph[k].Key == ";" || ph[k].Key == "!"; end || k == len(ph)-1 {
 			out = append(out, ph[from:k+1])
 			from = k + 1

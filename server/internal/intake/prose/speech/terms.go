@@ -167,7 +167,7 @@ func (r *Reader) WriterID() int {
 	return found
 }
 
-// Pairs divides "A + B, C + D": each part between commas has several names.
+// Pairs divides "A + B, C + D": each part between commas has several names, joined alike. "Ann with Bea, Cleo and Dot" is one.
 func Pairs(terms []*Term) [][]*Term {
 	var out [][]*Term
 	from := 0
@@ -175,7 +175,7 @@ func Pairs(terms []*Term) [][]*Term {
 		if k < len(terms) && terms[k].Sep != "," && terms[k].Sep != ";" {
 			continue
 		}
-		if k-from < 2 || terms[from].Kind == Letter || terms[from].Kind == Same { // "#1 + Ann, Bob and his kids"
+		if k-from < 2 || terms[from+1].Sep == "+" != (terms[1].Sep == "+") || terms[from].Kind == Letter || terms[from].Kind == Same { // "#1 + Ann, Bob and his kids"
 			return nil
 		}
 		out = append(out, terms[from:k])

@@ -240,7 +240,7 @@ func (r *Reader) Under(s *Statement, up Context) Context {
 	has := s.has
 	people := has("half") || has("couple") || has("kin") || has("role") || has("side")
 	switch {
-	case has("guests") && !has("photos") && !has("half"):
+	case has("guests") && !has("photos") && !has("half") && s.Line.Clock == "":
 		c.Guests = true
 	case has("photos"):
 		c.Guests, c.photos = false, true
@@ -261,7 +261,7 @@ func (r *Reader) Under(s *Statement, up Context) Context {
 			r.SideLabels[h] = strings.TrimRight(s.Line.Text, ":： ")
 		}
 	}
-	c.Scene = has("scene") && !has("photos") && !people && !c.Guests && len(s.Phrases) < sentence // no plan of the day in a line
+	c.Scene = atScene(s.Phrases) && !has("photos") && !people && !c.Guests && len(s.Phrases) < sentence // no plan of the day in a line
 	for class, p := range map[string]event.Priority{"nice": event.Nice, "must": event.Must} {
 		if has(class) {
 			c.Priority, c.Ranked = p, true
@@ -275,6 +275,18 @@ func (r *Reader) Under(s *Statement, up Context) Context {
 		c.role = terms[0]
 	}
 	return c
+}
+
+// atScene reports whether words tell of a part of the day itself, and not of what is before or after it: "Steps, straight after the
+// ceremony".
+func atScene(ph []speech.Phrase) bool {
+	for k := range ph {
+		beside := slices.ContainsFunc(ph[max(0, k-2):k], func(p speech.Phrase) bool { return words.Listed("before or after", p.Key) })
+		if ph[k].Has("scene") && !beside {
+			return true
+		}
+	}
+	return false
 }
 
 // leadsBelow is who is in all photographs below a heading: "Bride & groom with:", "Solo novia:". The words that end it say so,

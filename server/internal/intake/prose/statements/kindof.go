@@ -61,6 +61,9 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 	if (s.Head.Add || len(s.Head.Terms) > 0 && s.Head.Terms[0].Minus) && (!s.Line.First || s.Phrases[0].Has("add") && strings.HasPrefix(s.Phrases[0].Key, "then ")) && r.before(k) != nil && !r.subject(s) {
 		return Addition
 	}
+	if s.Line.Mark == 0 && (s.Line.By != "" || r.marked) && !s.Colon && len(s.Head.Terms) == 1 && len(s.Phrases) < 4 && r.Doubtful(s.Head.Terms[0]) { // "Perfect!"
+		return Remark
+	}
 	if s.Line.First && s.Line.Mark == 0 && r.chatter(s) || r.isRemark(k, s, ctx) {
 		return Remark
 	}

@@ -1,0 +1,57 @@
+package prose
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"kinorder.example/server/internal/event"
+)
+
+// Three and more names behind words for several, with "and" before the last, are who those are.
+func TestNamesBehindRoles(t *testing.T) {
+	got, _ := photographsOf(t, "Nell & Otto", "", "- Nell with her bridesmaids, Eve, Uma and Cleo", "- Nell and Otto with the ushers, Ed, Max and Pete", "- Otto with our friends from the choir, Ida, Ada and Kurt",
+		"- Nell with Granny Joan")
+	assert.Equal(t, []string{"Cleo, Eve, Nell, Uma", "Ed, Max, Nell, Otto, Pete", "Ada, Ida, Kurt, Otto", "Granny Joan, Nell"}, got)
+}
+
+// Words that say how much a photo is wanted stand before a colon over nobody.
+func TestWishBeforeColon(t *testing.T) {
+	got, res := photographsOf(t, "Gruppenfotos Hochzeit Nell & Otto, 12. Juni 2027", "", "- Brautpaar mit Oma Hilde", "- Nell mit Trauzeugin Kathi", "",
+		"Wenn noch Zeit ist: Nell mit ihren Freundinnen Kathi, Ida und Eve")
+	assert.Equal(t, []string{"Nell, Oma Hilde, Otto", "Kathi, Nell", "Eve, Ida, Kathi, Nell"}, got)
+	assert.Equal(t, event.Nice, res.Event.Groupings[2].Priority)
+	assert.NotEqual(t, event.Child, res.Event.People[1].AgeBand, "the day of a date is no age")
+}
+
+// A place and a time "after the ceremony" are no part of the day that the photographs below are set aside with.
+func TestHeadingsAfterTheCeremony(t *testing.T) {
+	got, _ := photographsOf(t, "Nell & Otto", "", "3:45pm - Church steps, straight after the ceremony", "- Nell with Ida", "- Otto with Karl", "", "5:30pm - Lawn, before guests are seated", "- Nell & Otto with Eve")
+	assert.Equal(t, []string{"Ida, Nell", "Karl, Otto", "Eve, Nell, Otto"}, got)
+}
+
+// Whose family it is belongs to it, except where it is to be alone.
+func TestFamilyOfOne(t *testing.T) {
+	got, _ := photographsOf(t, "Nell & Otto", "", "1. Nell with her mum Ida and dad Karl", "2. Nell's family", "3. Nell's family without Karl", "4. Nell's family alone")
+	assert.Equal(t, []string{"Ida, Karl, Nell", "Ida, Karl, Nell", "Ida, Nell", "Ida, Karl"}, got)
+}
+
+// A word with a sentence to itself is no person where others are named, and one alone asks for no photo.
+func TestExclamations(t *testing.T) {
+	got, res := photographsOf(t, "Nell & Otto", "", "12/05/2025, 19:02 - Nell: 1. us with Ida", "12/05/2025, 19:03 - Otto: Omgosh. 2. us with Karl", "12/05/2025, 19:04 - Nell: Brillo!", "12/05/2025, 19:05 - Nell: ach ja klar. 3. us with Eve")
+	assert.Equal(t, []string{"Ida, Nell, Otto", "Karl, Nell, Otto", "Eve, Nell, Otto"}, got)
+	assert.Len(t, res.Event.People, 5)
+}
+
+// What a line says and its photographs don't have is asked about, once.
+func TestAccountOfWords(t *testing.T) {
+	_, res := photographsOf(t, "Nell & Otto", "", "1. Otto with his three brothers", "2. Otto's brother Ed", "3. Otto's brother Max", "4. Ida's children Ada and Eve", "5. all cousins of Nell together, without grown-ups", "6. Nell's cousin Uma")
+	var asked []string
+	for _, p := range res.Problems {
+		if p.Line == 3 || p.Line == 7 {
+			asked = append(asked, p.Text())
+		}
+	}
+	assert.Contains(t, asked, "The line says 3 people; people known to be in it: 2.")
+	assert.Contains(t, asked, "Who is left out by “without grown-ups”? Nobody was.")
+}
