@@ -169,7 +169,7 @@ func Draw(e event.Event, s event.CallSheet, o Options) (Drawing, error) {
 		d.Content, err = b.calendar(o)
 	default:
 		if o.Kind == Times {
-			d.Content = b.messages(o.Per)
+			d.Content = b.messageText(o.Per)
 		} else {
 			d.Content = b.text(o.Kind, o.Width)
 		}

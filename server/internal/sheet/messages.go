@@ -6,30 +6,112 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
+
+// Message is one for a household, or for somebody: To says for whom, People are those who get it, Body is what it says.
+type Message struct {
+	To     string
+	People []string
+	Body   string
+}
+
+// Messages are the messages to all who are called, in a language: those of the text of the times.
+func Messages(e event.Event, s event.CallSheet, language string) []Message {
+	cat, _ := wording.For(language)
+	return newBuilder(cat, &e, &s).messages(PerDefault)
+}
 
 // messages writes one message for each party, ready to be sent: where, when, until when. It says
 // nothing else about anybody.
-func (b *builder) messages(per Per) []byte {
-	c := b.cat
-	w := &writer{cat: c}
+func (b *builder) messages(per Per) []Message {
 	stints := b.stints()
-	parties := b.addressees(b.parties(stints, per))
-	if len(parties) == 0 {
-		w.line(c.Say("sheet.nobodyCalled"))
+	var out []Message
+	for _, p := range b.addressees(b.toGrownUps(b.parties(stints, per), per)) {
+		w := &writer{cat: b.cat}
+		m := Message{To: b.addressed(w, p)}
+		for _, id := range append([]string{p.to}, p.people...) {
+			if b.adult(id) && (p.to == "" || id == p.to) {
+				m.People = append(m.People, id)
+			}
+		}
+		w.line(b.cat.Say("sheet.greeting"))
+		b.message(w, p, b.timesOf(p, stints))
+		m.Body = w.out.String()
+		out = append(out, m)
 	}
-	for i, p := range parties {
+	return out
+}
+
+// messageText is all messages as one text.
+func (b *builder) messageText(per Per) []byte {
+	w := &writer{cat: b.cat}
+	all := b.messages(per)
+	if len(all) == 0 {
+		w.line(b.cat.Say("sheet.nobodyCalled"))
+	}
+	for i, m := range all {
 		if i > 0 {
 			w.line()
 			w.line(strings.Repeat("-", 40))
 			w.line()
 		}
-		w.line(c.Say("sheet.labelled", c.Say("sheet.to"), b.addressed(w, p)))
+		w.line(b.cat.Say("sheet.labelled", b.cat.Say("sheet.to"), m.To))
 		w.line()
-		w.line(c.Say("sheet.greeting"))
-		b.message(w, p, b.timesOf(p, stints))
+		w.out.WriteString(m.Body)
 	}
 	return []byte(w.out.String())
+}
+
+// adult says that somebody is known to be grown up.
+func (b *builder) adult(id string) bool {
+	p := b.people[id]
+	return p != nil && (p.AgeBand == event.Adult || p.AgeBand == event.Elder)
+}
+
+// toGrownUps has somebody grown up told what children in no group would be: whoever is in small photos with the child, whose
+// own message it is in then, and else those whom the day is about.
+func (b *builder) toGrownUps(all []party, per Per) []party {
+	var out, children []party
+	for _, p := range all {
+		if x := b.people[p.people[0]]; p.title == "" && x != nil && !b.adult(x.ID) {
+			children = append(children, p)
+		} else {
+			out = append(out, p)
+		}
+	}
+	for _, c := range children {
+		best, near := -1, 0.0
+		for i, p := range out {
+			for _, id := range p.people {
+				if n := b.nearness(id, c.people[0]); b.adult(id) && !b.honoured(id) && n > near {
+					best, near, c.to = i, n, id
+				}
+			}
+		}
+		if best >= 0 && per != PerPerson {
+			out[best].people = append(slices.Clone(out[best].people), c.people...)
+			continue
+		}
+		for i := range b.event.People {
+			if id := b.event.People[i].ID; c.to == "" && b.honoured(id) && b.adult(id) {
+				c.to = id
+			}
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// nearness is in how many photos two are together, each the less the more people are in it; one of half of all counts nothing.
+func (b *builder) nearness(one, other string) float64 {
+	sum := 0.0
+	for _, k := range b.in[one] {
+		if f := b.frames[k].people; f[other] && 2*len(f) <= len(b.in) {
+			sum += 1 / float64(len(f))
+		}
+	}
+	return sum
 }
 
 // addressees leaves out the people the day is about and the photographers, who get no message.
@@ -81,6 +163,9 @@ func (b *builder) past(block *event.SheetBlock, d time.Duration) time.Duration {
 
 // addressed names the recipient of a message: the person, or the circle with its leader in front.
 func (b *builder) addressed(w *writer, p party) string {
+	if p.to != "" {
+		return w.isolated(b.name(p.to)) + " (" + w.isolated(b.name(p.people[0])) + ")"
+	}
 	if p.title == "" {
 		return w.isolated(b.name(p.people[0]))
 	}
@@ -131,7 +216,8 @@ func (b *builder) inBlock(w *writer, p party, all []timing, first, last int) {
 	if place := b.placeOf(block); place != "" {
 		w.line(c.Say("sheet.labelled", c.Say("sheet.place"), w.isolated(place)))
 	}
-	if len(times) == 1 && len(times[0].people) == len(p.people) {
+	spoken := p.to == "" && (p.title != "" || len(p.people) == 1) // whoever reads it is spoken to
+	if spoken && len(times) == 1 && len(times[0].people) == len(p.people) {
 		t, people := times[0], len(p.people) // how many are spoken to
 		w.line(c.Say("sheet.beThere", b.from(block, t.ready), people))
 		w.line(c.Say("sheet.calledAt", b.from(block, t.from)))

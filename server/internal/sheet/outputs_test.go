@@ -191,7 +191,9 @@ func TestMessages(t *testing.T) {
 	e.Circles[1].Leader = "duarte"
 	out := string(drawn(t, e, s, sheet.Options{Kind: sheet.Times}))
 	messages := strings.Split(out, "----------------------------------------")
-	assert.Len(t, messages, 11, "two circles and nine people by themselves; the couple gets none")
+	assert.Len(t, messages, 10, "two circles and eight people by themselves; the couple gets none, and a child is told through a grown-up")
+	assert.NotContains(t, out, "To: An\n")
+	assert.Contains(t, out, "- An: 14:30 to about 14:45")
 	assert.Contains(t, out, `To: Duarte Sequeira (Duarte's household)
 
 Hello,
@@ -215,7 +217,7 @@ You are free at about 15:20; please stay near until then.
 	assert.NotContains(t, out, "To: The couple")
 	e.Honour = []string{"linh"}
 	out = string(drawn(t, e, s, sheet.Options{Kind: sheet.Times}))
-	assert.Contains(t, out, "You are needed here until about 14:55, and again from 15:15.", "nobody is called free while another block wants them")
+	assert.Contains(t, out, "- Amara Sequeira: 14:30 to about 14:55, and again from 15:15\n- An: ", "nobody is called free while another block wants them")
 	assert.NotContains(t, out, "Nguyễn Thị Mỹ Linh", "whom the day is about")
 	e.Honour, e.Blocks[1].Photographer = nil, "Sam Okonjo"
 	assert.NotContains(t, string(drawn(t, e, s, sheet.Options{Kind: sheet.Times, Per: sheet.PerPerson})), "Sam Okonjo", "who takes photographs")

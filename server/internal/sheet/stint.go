@@ -117,6 +117,7 @@ type party struct {
 	title  string // of the circle; empty for people by themselves
 	leader string // id of the person who gathers the circle, or empty
 	people []string
+	to     string // id of who is told for a child in no circle; empty else
 }
 
 // parties puts everybody who is wanted into one party each, in the order of the event: the circle
@@ -176,7 +177,7 @@ func (b *builder) leaderFirst(people []string, leader string) {
 // grown reports whether a group has somebody who is not a child.
 func (b *builder) grown(i int) bool {
 	for id := range b.groups[i].people {
-		if p := b.people[id]; p != nil && (p.AgeBand == event.Adult || p.AgeBand == event.Elder) {
+		if b.adult(id) {
 			return true
 		}
 	}

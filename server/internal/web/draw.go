@@ -23,7 +23,7 @@ var assetFiles embed.FS
 
 // pages are parsed once for each language; they are part of the program, so a mistake in them shows in
 // every test.
-var pages = parsePages("start", "list", "plan", "refusal", "trust", "events", "enter", "history", "clash", "delete", "send", "families", "wishes", "couple")
+var pages = parsePages("start", "list", "plan", "refusal", "trust", "events", "enter", "history", "clash", "delete", "send", "families", "wishes", "couple", "messages")
 
 func parsePages(names ...string) map[string]*template.Template {
 	out := map[string]*template.Template{}

@@ -33,7 +33,7 @@ func (s *Server) keptPages(mux *http.ServeMux) {
 	mux.Handle("POST "+newRoot+"/keep", s.changed("keep", s.keepTyped))
 	root := eventRoot + "{id}"
 	mux.HandleFunc("GET "+root+"/live", s.live)
-	for path, a := range map[string]answer{"": s.openList, "/plan": s.openPlan, "/history": s.history, "/delete": s.askDelete, "/send": s.openSend, "/clash": s.openClash, "/sheet": s.openSheet,
+	for path, a := range map[string]answer{"": s.openList, "/plan": s.openPlan, "/history": s.history, "/delete": s.askDelete, "/send": s.openSend, "/messages": s.openMessages, "/clash": s.openClash, "/sheet": s.openSheet,
 		"/wishes": s.families} {
 		mux.Handle("GET "+root+path, s.shown("event"+path, a))
 	}

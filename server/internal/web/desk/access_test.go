@@ -16,7 +16,7 @@ import (
 // pathsOf are all addresses of an event, by their methods.
 func pathsOf(root string) map[string][]string {
 	return map[string][]string{
-		http.MethodGet: {root, root + "/plan", root + "/history", root + "/delete", root + "/send", root + "/clash", root + "/sheet", root + "/wishes"},
+		http.MethodGet: {root, root + "/plan", root + "/history", root + "/delete", root + "/send", root + "/clash", root + "/sheet", root + "/wishes", root + "/messages"},
 		http.MethodPost: {root + "/list", root + "/keep", root + "/plan", root + "/undo", root + "/redo", root + "/back", root + "/duplicate",
 			root + "/delete", root + "/sheet", root + "/save", root + "/clash", root + "/send", root + "/wishes"},
 	}

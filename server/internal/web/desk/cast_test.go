@@ -1,6 +1,8 @@
 package desk_test
 
 import (
+	"net/http"
+	"net/url"
 	"strings"
 	"testing"
 
@@ -9,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/store"
 	"kinorder.example/server/internal/web/browsertest"
 	"kinorder.example/server/internal/web/kept"
 )
@@ -112,6 +115,70 @@ func TestBrowserChangesWhoIsInIt(t *testing.T) {
 		b.shoot("cast-gone-" + language)
 		browsertest.Accessible(t, b.ctx, "cast-gone-"+language, "light", "dark")
 		browsertest.Valid(t, map[string][]byte{"cast": []byte(s.signedIn().get(root + "?photo=ana-bea-cleo&lang=" + language).body)})
+		assert.Empty(t, *b.complaints)
+	}
+}
+
+// A telephone stands on the page of the messages and nowhere else: on no sheet, in no file, on no phone of the day and in no
+// log. A child is written to by way of whoever is grown up beside it.
+func TestMessages(t *testing.T) {
+	s := open(t, t.TempDir())
+	b := s.signedIn()
+	p := begun(t, b)
+	root := p.Request.URL.Path
+	b.press(p, "read", "text", list+"\nRosa with Pip (3)", "date", "2027-05-15")
+	change := func(id string, fields ...string) page {
+		return b.press(b.get(root+"?person="+id), "person-done:"+id, fields...)
+	}
+	change("rosa", "who.contact", "+44 7700 900123", "who.tongue", "de")
+	p = change("vera", "who.contact", "vera@example.org")
+	p = b.press(p, "plan")
+	require.Equal(t, root+"/plan", p.Request.URL.Path)
+	messages := b.get(root + "/messages")
+	assert.Contains(t, messages.body, `href="sms:&#43;447700900123?body=`)
+	assert.Contains(t, messages.body, `href="mailto:vera@example.org?subject=Wedding%20of%20Mara%20and%20Ilyas&amp;body=`)
+	assert.Contains(t, messages.body, `lang="de"`, "in the language of whoever gets it")
+	assert.Contains(t, messages.body, "Guten Tag,")
+	assert.NotRegexp(t, `<h2[^>]*><bdi dir="auto">\W*Pip`, messages.body)
+	assert.Contains(t, messages.body, "Pip", "who has to be there too")
+	assert.Contains(t, b.get(root+"/send").body, root+"/messages")
+
+	var all []string
+	for _, kind := range []string{"call", "pocket", "reader", "finder", "cards", "chart", "standing", "planner"} {
+		all = append(all, b.get(root+"/sheet?sheet-kind="+kind).body)
+	}
+	for _, kind := range []string{"page", "text", "messages", "times", "table", "calendar", "event"} {
+		all = append(all, b.press(p, "/save", "file-kind", kind).body)
+	}
+	b.post(root+"/send", url.Values{"act": {"send"}})
+	id := strings.TrimPrefix(root, "/events/")
+	all = append(all, s.browser().day(s.link(store.Reader, id)), s.browser().day(s.link(store.Lead, id)), b.get(root+"/plan").body, b.get("/").body,
+		b.press(b.get(root), "plan", "text", "nothing\n!!").body, s.log.String())
+	for _, text := range all {
+		for _, private := range []string{"7700", "vera@example"} {
+			assert.NotContains(t, text, private)
+		}
+	}
+	for _, who := range []store.Role{store.Couple, store.Family} {
+		other := s.browser()
+		other.post("/enter", url.Values{"secret": {s.link(who, id)}})
+		assert.Equal(t, http.StatusForbidden, other.get(root+"/messages").StatusCode)
+	}
+}
+
+func TestBrowserMessages(t *testing.T) {
+	for _, language := range []string{"en", "ar"} {
+		s := open(t, t.TempDir())
+		root, _ := planned(t, s.signedIn())
+		b := s.tab(true)
+		b.do(chromedp.Navigate(s.server.URL + root + "?person=rosa&lang=" + language))
+		b.do(chromedp.SetValue("[id='who.contact']", "+44 7700 900123", chromedp.ByQuery))
+		b.press("[value='person-done:rosa']")
+		b.do(chromedp.Navigate(s.server.URL + root + "/messages?lang=" + language))
+		b.has(`String(document.querySelector("a[href^='sms:+447700900123?body=']") !== null)`, "true")
+		b.shoot("messages-" + language)
+		browsertest.Accessible(t, b.ctx, "messages-"+language, "light", "dark")
+		browsertest.Valid(t, map[string][]byte{"messages": []byte(s.signedIn().get(root + "/messages?lang=" + language).body)})
 		assert.Empty(t, *b.complaints)
 	}
 }

@@ -112,6 +112,16 @@ func (o Over) Hidden() []fields.Hidden {
 	return out
 }
 
+// Said is what a field of somebody has that no event has.
+func (o Over) Said(id, field string) string {
+	for _, m := range o.People {
+		if m.ID == id {
+			return m.Fields[field]
+		}
+	}
+	return ""
+}
+
 // Empty says that nothing was decided.
 func (o Over) Empty() bool { return len(o.Priorities)+len(o.People)+len(o.Titles)+len(o.Casts) == 0 }
 

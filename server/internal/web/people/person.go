@@ -9,13 +9,13 @@ import (
 )
 
 // fieldNames are the fields of a person, in the order of the page.
-var fieldNames = []string{"name", "say", "side", "relation", "age", "years", "seat", "wheelchair", "stepfree", "from", "until", "note", "absent", "same", "gone"}
+var fieldNames = []string{"name", "say", "side", "relation", "age", "years", "seat", "wheelchair", "stepfree", "from", "until", "contact", "tongue", "note", "absent", "same", "gone"}
 
 // labels are what they are called there.
 var labels = map[string]wording.Key{
 	"name": "page.personName", "say": "page.howItIsSaid", "side": "page.whoseSide", "relation": "page.relation", "age": "page.ageGroup",
 	"years": "page.ageInYears", "seat": "page.needsASeat", "wheelchair": "sheet.wheelchair", "stepfree": "sheet.stepFree",
-	"from": "page.hereFrom", "until": "page.hereUntil", "note": "page.privateNote",
+	"from": "page.hereFrom", "until": "page.hereUntil", "note": "page.privateNote", "contact": "page.contact", "tongue": "page.language",
 	"absent": "page.notComing", "same": "page.sameAs", "gone": "page.noPerson",
 }
 
@@ -37,7 +37,7 @@ var needs = map[string]event.Need{"seat": event.Seat, "wheelchair": event.Wheelc
 // valuesOf are the fields of a person as an event has them. It has no years, only what follows from them.
 func valuesOf(p event.Person) map[string]string {
 	out := map[string]string{"name": p.Name, "say": p.SayAs, "side": p.Side, "relation": p.Relation, "from": p.PresentFrom, "until": p.PresentUntil,
-		"note": p.PrivateNote, "years": "", "absent": "", "same": "", "gone": ""}
+		"note": p.PrivateNote, "years": "", "contact": "", "tongue": "", "absent": "", "same": "", "gone": ""}
 	if p.Absent {
 		out["absent"] = "1"
 	}
@@ -100,6 +100,7 @@ func (m Mended) apply(p *event.Person, sides []event.Side) bool {
 		case "absent":
 			p.Absent = now != ""
 		case "same", "gone": // Settle does
+		case "contact", "tongue": // for messages alone, and in no event
 		default:
 			p.Needs = slices.DeleteFunc(slices.Clone(p.Needs), func(n event.Need) bool { return n == needs[name] })
 			if now != "" {
@@ -129,6 +130,10 @@ func said(c *wording.Catalogue, name, value string, sides []event.Side) string {
 		return "✓"
 	case name == "same":
 		return nameIn(value)
+	case name == "tongue":
+		if words, ok := wording.For(value); ok {
+			return words.Name()
+		}
 	case name == "side":
 		for _, s := range sides {
 			if s.ID == value && s.Label != "" {

@@ -169,10 +169,12 @@ func sidesOf(e event.Event) []sideOf {
 func only(values, of map[string]string) map[string]string {
 	out := map[string]string{}
 	for name := range of {
-		if name != "years" { // of which the list says the band
-			out[name] = values[name]
-		} else {
+		switch name {
+		case "years": // of which the list says the band
 			out["age"] = values["age"]
+		case "contact", "tongue": // of which it says nothing
+		default:
+			out[name] = values[name]
 		}
 	}
 	return out
@@ -208,9 +210,11 @@ func formOf(c *wording.Catalogue, listed event.Person, k int, e event.Event, m M
 	f := &Form{Hidden: []fields.Hidden{{Name: open + "id", Value: listed.ID}, {Name: open + "listed", Value: listed.Name}}}
 	p, sides := e.People[k], e.Sides
 	values := valuesOf(p)
-	values["years"] = m.Fields["years"]
+	for _, name := range []string{"years", "contact", "tongue"} { // of which an event has nothing
+		values[name] = m.Fields[name]
+	}
 	kinds := map[string]string{"years": "number", "from": "time", "until": "time"}
-	hints := map[string]wording.Key{"years": "page.yearsGoBefore", "note": "page.forYouAlone", "relation": "page.relationSays"}
+	hints := map[string]wording.Key{"years": "page.yearsGoBefore", "note": "page.forYouAlone", "relation": "page.relationSays", "contact": "page.contactSays"}
 	for _, name := range fieldNames {
 		value := values[name]
 		if name == "side" && len(sides) == 0 {
@@ -232,6 +236,12 @@ func formOf(c *wording.Catalogue, listed event.Person, k int, e event.Event, m M
 		case "age":
 			for _, b := range bands {
 				in.Options = append(in.Options, Option{b.value, c.Say(b.words), b.value == value})
+			}
+		case "tongue":
+			in.Options = append(in.Options, Option{"", "–", value == ""})
+			for _, tag := range wording.Languages() {
+				words, _ := wording.For(tag)
+				in.Options = append(in.Options, Option{tag, words.Name(), tag == value})
 			}
 		case "same":
 			in.Options = append(in.Options, Option{"", "–", true})
