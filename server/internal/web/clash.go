@@ -12,6 +12,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
+	"kinorder.example/server/internal/web/people"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -86,6 +87,25 @@ func (s *Server) orClash(r *request, mine keptDraft, e event.Event, err error) (
 		return nil, err
 	}
 	return s.lead(r, r.both(key), nil), nil
+}
+
+// keepChange keeps what a form of the list comes to. Where somebody else changed the event in between, and here only other
+// fields of people and photos were changed, these go over what is newest: each says what it showed.
+func (s *Server) keepChange(r *request, what string, was, d keptDraft, e event.Event) error {
+	err := s.keep(r, what, d, e)
+	now := draftIn(r.work)
+	if !errors.Is(err, kept.ErrClash) || d.Text != was.Text || fingerprint(d.Day) != fingerprint(was.Day) || people.Overlap(was.Over, d.Over, now.Over) {
+		return err
+	}
+	if r.form, err = now.under(fields.Posted{Values: people.Fields(r.sent.Values)}); err != nil {
+		return err
+	}
+	read, d, err := s.readChanged(r, now)
+	if err != nil {
+		return err
+	}
+	r.form.Values.Set("version", strconv.FormatInt(r.work.Version, 10))
+	return s.keep(r, what, d, read.event)
 }
 
 // waiting has a page say that something was set aside and waits for a choice.

@@ -108,7 +108,7 @@ func (s *Server) changeList(r *request, was keptDraft) (*response, error) {
 	if d.empty() && r.work.ID == "" {
 		return s.lead(r, newRoot, nil), nil
 	}
-	if err := s.keep(r, "list", d, read.event); err != nil {
+	if err := s.keepChange(r, "list", was, d, read.event); err != nil {
 		return s.orClash(r, d, read.event, err)
 	}
 	if act := r.form.Get("act"); act == "close" || act == "open" {
@@ -134,7 +134,7 @@ func (s *Server) keepTyped(r *request, was keptDraft) (*response, error) {
 		bar = barOf(r.words, &read)
 	}
 	if !d.empty() || r.work.ID != "" {
-		err = s.keep(r, typing, d, e)
+		err = s.keepChange(r, typing, was, d, e)
 	}
 	said := map[string]any{"bar": bar, "root": r.seat.Root, "version": r.seat.Version, "kept": r.seat.Kept, "saved": r.seat.Saved}
 	status := http.StatusOK

@@ -123,7 +123,7 @@ func (w *workbench) show() (*response, error) {
 			block.Entries = append(block.Entries, e)
 		}
 		v.Blocks = append(v.Blocks, block)
-		v.BlockNames = append(v.BlockNames, choiceView{b.Block, firstOf(d.Blocks[i].Title, d.Blocks[i].Place, c.Say("page.onlyBlock"))})
+		v.BlockNames = append(v.BlockNames, choiceView{b.Block, firstOf(c.Facts(d.Blocks[i].Title, d.Blocks[i].Hours, d.Blocks[i].Place), c.Say("page.onlyBlock"))})
 	}
 	return draw(c, "plan", shell{
 		Title: firstOf(w.reading.event.Title, c.Say("page.thePlan")), Step: 2, Here: w.seat.at("/plan", "/plan"), Enter: "go", Switched: w.move.act == "language", Seat: w.seat,

@@ -282,8 +282,14 @@ func (s *Server) keep(r *request, what string, d keptDraft, e event.Event) error
 // labelOf is what to call an event without a title: those whom it is about, else how its list begins.
 func labelOf(e event.Event, text string) string {
 	var names []string
+	about := e.Honour
+	for _, c := range e.Circles {
+		if c.ID == "couple" && len(about) == 0 {
+			about = c.Members
+		}
+	}
 	for _, p := range e.People {
-		if slices.Contains(e.Honour, p.ID) && p.Name != "" {
+		if slices.Contains(about, p.ID) && p.Name != "" {
 			names = append(names, p.Name)
 		}
 	}

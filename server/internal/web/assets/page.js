@@ -8,7 +8,7 @@ const live = document.getElementById("live");
 if (said && live) setTimeout(() => { live.textContent = said.textContent; }, 100);
 
 let form = document.getElementById("work"); // another one when another window changed the page
-let sent = false;
+let sent = false, reached = false;
 
 document.addEventListener("submit", (e) => {
   const button = e.submitter;
@@ -19,6 +19,20 @@ document.addEventListener("submit", (e) => {
     return;
   }
   sent = true;
+  if (e.target.dataset.keep && !elsewhere && !reached) { // a page of the browser's in the place of this one would take what was typed along
+    e.preventDefault();
+    fetch("/healthz", { cache: "no-store" }).then(() => {
+      reached = true;
+      e.target.requestSubmit(button);
+    }, () => {
+      sent = false;
+      typed = true;
+      tell("failed", true);
+      soon = setTimeout(save, 5000);
+    });
+    return;
+  }
+  reached = false;
   if (elsewhere) { // this page stays
     setTimeout(() => { sent = false; }, 1000);
     return;
@@ -227,6 +241,10 @@ document.addEventListener("click", (e) => {
   if (!field) return;
   for (let d = field.closest("details"); d; d = d.parentElement.closest("details")) d.open = true;
   e.preventDefault();
+  if ((field.value || "").startsWith("person:") && field.form) { // a name in a photo shows what is known of them
+    field.form.requestSubmit(field);
+    return;
+  }
   field.focus();
   field.scrollIntoView({ block: "center" });
 });

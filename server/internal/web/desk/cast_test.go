@@ -71,7 +71,7 @@ func TestPeopleAreMergedAndRemoved(t *testing.T) {
 	b := s.signedIn()
 	p := begun(t, b)
 	root := p.Request.URL.Path
-	p = b.press(p, "read", "text", list+"\nCouple with flower girl Anna\nAna with Rosa\nNot together: Vera and Anna")
+	b.press(p, "read", "text", list+"\nCouple with flower girl Anna\nAna with Rosa\nNot together: Vera and Anna")
 	change := func(id string, fields ...string) page {
 		return b.press(b.get(root+"?person="+id), "person-done:"+id, fields...)
 	}

@@ -100,3 +100,19 @@ func TestLive(t *testing.T) {
 	assert.Equal(t, "over", next())
 	require.NoError(t, r.Body.Close())
 }
+
+// A server that is gone takes nothing along that was typed: the page stays, says so, and keeps it when the server is back.
+func TestBrowserPlansWithoutAServer(t *testing.T) {
+	for _, language := range []string{"en", "ar"} {
+		s := open(t, t.TempDir())
+		root := begun(t, s.signedIn()).Request.URL.Path
+		b := s.tab(true)
+		b.do(chromedp.Navigate(s.server.URL+root+"?lang="+language), chromedp.Evaluate(`document.querySelector("#text").closest("details").open = true`, nil),
+			chromedp.SetValue("#text", list+"\nVera with Nadia", chromedp.ByQuery))
+		s.close()
+		b.do(chromedp.Click("button[value=plan]", chromedp.ByQuery), chromedp.WaitVisible("#saved.failed", chromedp.ByQuery))
+		b.has(`document.querySelector("#text").value.split("\n").pop()`, "Vera with Nadia")
+		assert.Contains(t, b.address(), root)
+		b.shoot("gone-" + language)
+	}
+}

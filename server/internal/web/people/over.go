@@ -5,6 +5,7 @@ package people
 import (
 	"encoding/json"
 	"fmt"
+	"net/url"
 	"slices"
 	"strings"
 
@@ -212,3 +213,32 @@ func finder(list []event.Person) func(Mended) int {
 
 // RowID is the id of somebody's row on the page.
 func RowID(id string) string { return "person." + id }
+
+// Fields are those of a form that say what they showed, with its button.
+func Fields(all url.Values) url.Values {
+	out := url.Values{}
+	for name, list := range all {
+		if strings.HasPrefix(name, open) || strings.HasPrefix(name, inIt) || name == "act" || name == "lang" {
+			out[name] = list
+		}
+	}
+	return out
+}
+
+// Overlap says that two changed the same of what was decided, or that more than fields of people was changed by both.
+func Overlap(was, mine, theirs Over) bool {
+	same := func(a, b any) bool { x, _ := json.Marshal(a); y, _ := json.Marshal(b); return string(x) == string(y) }
+	both := func(of func(Over) any) bool { return !same(of(was), of(mine)) && !same(of(was), of(theirs)) }
+	if both(func(o Over) any { return o.Casts }) || !same(was.Priorities, mine.Priorities) || !same(was.Titles, mine.Titles) {
+		return true
+	}
+	for _, m := range mine.People {
+		for _, name := range fieldNames {
+			before, here, there := was.Said(m.ID, name), m.Fields[name], theirs.Said(m.ID, name)
+			if before != here && before != there && here != there {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -55,7 +55,7 @@ func Add(text string, was intake.Reading, p Photo, read Reader) (Added, error) {
 			continue
 		}
 		out := Added{List: with, Line: line + 1, Titled: c.titled}
-		if c.titled && !strings.Contains(now.Event.Groupings[at].Title, p.Title) {
+		if c.titled && now.Event.Groupings[at].Title != p.Title {
 			out.Over = []Titled{{event.GroupingID(&now.Event, at), p.Title}}
 		}
 		return out, nil
@@ -248,6 +248,7 @@ func Wanted(c *wording.Catalogue, e event.Event, p fields.Posted) Photo {
 	if key, ok := strings.CutPrefix(p.Line("act"), "suggest:"); ok {
 		for _, s := range Suggest(c, e) {
 			if s.Key == key {
+				s.Title = s.Text
 				return s.Photo
 			}
 		}
