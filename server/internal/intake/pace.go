@@ -22,6 +22,9 @@ func WritePace(s event.StudioPace) []byte {
 	w.out.WriteString("# The pace of a studio, for the pace of events and for kinorder plan --pace. It holds no names.\n")
 	w.fields((*decoder)(nil).studioPace(&s), "text", "photographs", "events", "setAside", "leastPhotographs", "heldOut", "pace", "parameters",
 		"before", "after")
+	if !bytes.Contains(w.out.Bytes(), []byte("\npace:")) {
+		w.out.WriteString("pace: {}\n") // usual in all, and still a pace
+	}
 	return w.out.Bytes()
 }
 
@@ -48,7 +51,7 @@ func ReadPace(content []byte) (event.StudioPace, []Problem, error) {
 	d := &decoder{src: src}
 	var s event.StudioPace
 	d.studioPace(&s).read(root, "")
-	if root.kind == null || root.kind == object && root.step("pace") == nil {
+	if pace := root.step("pace"); root.kind == null || root.kind == object && (pace == nil || pace.kind == null) {
 		d.report(mark{1, 1}, event.CodeMissing, "pace", "file.fileHasNoPace")
 	}
 	return s, d.finish(root, append(check.Pace(s.Pace), checkFigures(s)...)), nil

@@ -40,6 +40,7 @@ func TestPaceIsReadBackAsItWasWritten(t *testing.T) {
 func TestFaultsOfAPaceFileHaveTheirPlace(t *testing.T) {
 	for content, want := range map[string]string{
 		"":                            "1:1 error EMPTY_FILE [] The file is empty: use a file that kinorder measure wrote.",
+		"pace:\nevents: 3\n":          "1:1 error MISSING [pace] The file has no pace: use a file that kinorder measure wrote.",
 		"photographs: 3\n":            "1:1 error MISSING [pace] The file has no pace: use a file that kinorder measure wrote.",
 		"pace: {settleSeconds: -4}\n": "1:23 error OUT_OF_RANGE [pace.settleSeconds] pace.settleSeconds is -4: it must be from 0 to 3600.",
 		"pace: {settleSecond: 4}\n":   "1:8 error UNKNOWN_FIELD [pace.settleSecond] There is no field \"settleSecond\" here: did you mean settleSeconds?",
@@ -61,6 +62,8 @@ func FuzzReadPace(f *testing.F) {
 	f.Add(WritePace(studio()))
 	f.Add([]byte(`{"pace": {"arrange": [{"newcomers": 1}]}, "before": null, "after": {"eventSeconds": 1e400}}`))
 	f.Add([]byte("&@"))
+	f.Add([]byte("pace:"))
+	f.Add([]byte(`{"pace": {}}`))
 	f.Add([]byte("pace: &a {settleSeconds: 1}\nparameters: [*a, *a]\n"))
 	f.Fuzz(func(t *testing.T, content []byte) {
 		s, problems, err := ReadPace(content)
