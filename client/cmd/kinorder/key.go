@@ -27,6 +27,13 @@ func studioKey(file, data string) (key, from string, err error) {
 	if err != nil {
 		return "", "", failed(err)
 	}
+	folder, err := os.Stat(filepath.Dir(file))
+	if err != nil {
+		return "", "", failed(err)
+	}
+	if mode := folder.Mode(); mode.Perm()&0o002 != 0 && mode&os.ModeSticky == 0 && runtime.GOOS != "windows" {
+		return "", "", invalid(fmt.Errorf("%s: every user of this machine can put another studio key in this folder: run chmod o-w %[1]s", filepath.Dir(file)))
+	}
 	if info.Mode().Perm()&0o007 != 0 && info.Mode().IsRegular() && runtime.GOOS != "windows" { // which has no such bits
 		return "", "", invalid(fmt.Errorf("%s: every user of this machine can read or change the studio key: run chmod o= %[1]s, or delete it and make a new one if they should not have seen it", file))
 	}

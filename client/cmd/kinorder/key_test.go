@@ -32,6 +32,15 @@ func TestStudioKey(t *testing.T) {
 		assert.ErrorContains(t, err, "every user of this machine can read or change the studio key: run chmod o= "+from, "%o", mode)
 	}
 	require.NoError(t, os.Chmod(from, 0o600))
+	for mode, ok := range map[os.FileMode]bool{0o755: true, 0o770: true, 0o777: false, 0o703: false, 0o777 | os.ModeSticky: true} {
+		require.NoError(t, os.Chmod(folder, mode))
+		_, _, err := studioKey("", folder)
+		if ok {
+			assert.NoError(t, err, "%o", mode)
+			continue
+		}
+		assert.ErrorContains(t, err, "every user of this machine can put another studio key in this folder: run chmod o-w "+folder, "%o", mode)
+	}
 	require.NoError(t, os.Truncate(from, 0)) // as an older version left it when the disk was full
 	_, _, err = studioKey("", folder)
 	assert.ErrorContains(t, err, from+" is empty: the disk may have been full when it was made; delete it")
