@@ -63,12 +63,17 @@ func (s *Service) Export(ctx context.Context, req *kinorderv1.ExportRequest) (*k
 	if faults := append(around.faults, under("event.", within.faults)...); len(faults) > 0 {
 		return nil, &invalidRequestError{faults}
 	}
+	ctx, cancel := soon(ctx)
+	defer cancel()
 	if req.GetFormat() == kinorderv1.ExportFormat_EXPORT_FORMAT_XLSX {
 		give, err := s.memory.Files.Take(ctx, intake.RoomForWorkbook(e))
 		if err != nil {
 			return nil, unquoted("export", err)
 		}
 		defer give()
+	}
+	if err := context.Cause(ctx); err != nil { // writing takes a tenth of a second at most
+		return nil, unquoted("export", err)
 	}
 	content, mediaType, err := export(e, req.GetFormat(), kind, problems)
 	if errors.Is(err, intake.ErrNoTable) || err == nil && len(content) > intake.MaxContent { // Import would not take it

@@ -1,13 +1,17 @@
 package api
 
 import (
+	"context"
 	"fmt"
 	"strings"
 	"testing"
+	"testing/synctest"
+	"time"
 	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"google.golang.org/grpc/codes"
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/gate"
@@ -99,4 +103,24 @@ func TestExportOfTheLargestIsReadBack(t *testing.T) {
 			}
 		}
 	}
+}
+
+// An export that nobody waits for is not written, and one that waits for memory ends.
+func TestExportStopsWithItsCaller(t *testing.T) {
+	e := &kinorderv1.Event{People: []*kinorderv1.Person{{Id: "ann", Name: "Ann"}}}
+	synctest.Test(t, func(t *testing.T) {
+		s := New(Options{Memory: gate.NewMemory()})
+		gone, leave := context.WithCancel(t.Context())
+		leave()
+		_, err := s.Export(gone, &kinorderv1.ExportRequest{Event: e})
+		assert.Equal(t, codes.Canceled, statusOf(err).Code())
+
+		give, err := s.memory.Files.Take(t.Context(), 1<<40) // all that there is
+		require.NoError(t, err)
+		defer give()
+		began := time.Now()
+		_, err = s.Export(t.Context(), &kinorderv1.ExportRequest{Event: e, Format: kinorderv1.ExportFormat_EXPORT_FORMAT_XLSX})
+		assert.Equal(t, codes.ResourceExhausted, statusOf(err).Code())
+		assert.LessOrEqual(t, time.Since(began), readTime)
+	})
 }

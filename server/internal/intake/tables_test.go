@@ -148,60 +148,69 @@ func TestTablesRoundTripDemoEvents(t *testing.T) {
 func TestTablesRoundTripRandomEvents(t *testing.T) {
 	needs.Time(t)
 	random := rand.New(rand.NewPCG(4, 18))
-	odd := []string{"=SUM(A1:A9)", "+44 Ana", "-", "@home", "'tis", "''", "'=1", "Ana \"Nana\" Ruiz", "O'Dell, Siobhán", "a\u00a0b", "A|B", "林 伟", "Total", "Name", "x", "no"}
 	for round := range 25 {
-		var e event.Event
-		for i := range 1 + random.IntN(3) {
-			e.Sides = append(e.Sides, event.Side{ID: fmt.Sprintf("s%d", i), Label: fmt.Sprintf("Side %d's side", i)})
-		}
-		for i := range 3 + random.IntN(12) {
-			name := invented[random.IntN(len(invented))] + fmt.Sprint(" ", random.IntN(3))
-			if random.IntN(4) == 0 {
-				name = odd[random.IntN(len(odd)-4)] + " Q"
-			}
-			p := event.Person{ID: fmt.Sprintf("p%d", i), Name: name, AgeBand: event.AgeBand(random.IntN(4)), Absent: random.IntN(9) == 0}
-			if i < len(e.Sides) {
-				p.Side = e.Sides[i].ID // a side without people is in no table
-			}
-			if random.IntN(2) == 0 {
-				p.Relation, p.HeightCM, p.SayAs = "sister's husband", 170, "=HELLO"
-				p.Needs = []event.Need{event.Seat, event.StepFree}
-				p.ReleaseWeight = ptr(random.IntN(5))
-				p.PrivateNote = "-two\nlines, \"quoted\"; and more"
-				p.Nicknames = []string{fmt.Sprintf("@nick%d", i), "Tee"}
-				p.PresentFrom, p.Presence = "15:30", []event.Span{{From: "15:30", Until: "16:00"}, {From: "17:00"}}
-			}
-			e.People = append(e.People, p)
-		}
-		some := func() []string {
-			var ids []string
-			for _, k := range random.Perm(len(e.People))[:1+random.IntN(len(e.People))] {
-				ids = append(ids, e.People[k].ID)
-			}
-			return ids
-		}
-		for i := range random.IntN(4) {
-			c := event.Circle{ID: fmt.Sprintf("c%d", i), Title: fmt.Sprintf("=Circle & %d", i%2), Members: some(), Leader: e.People[0].ID}
-			if i > 0 {
-				c.Members = append(c.Members, e.Circles[i-1].ID)
-			}
-			e.Circles = append(e.Circles, c)
-		}
-		for i := range 1 + random.IntN(6) {
-			g := event.Grouping{ID: fmt.Sprintf("g%d", i), Title: "Photo " + odd[random.IntN(len(odd))], Members: some(), Priority: event.Priority(random.IntN(3)), Pin: event.Pin(random.IntN(3))}
-			if len(e.Circles) > 0 {
-				g.Members = append(g.Members, e.Circles[0].ID)
-				if random.IntN(3) == 0 {
-					g.EachOf, g.Without = e.Circles[0].ID, some()
-				}
-			}
-			if random.IntN(2) == 0 {
-				g.Minutes, g.Frames, g.After, g.NotBefore, g.PrivateNote = ptr(2.5), 7, []string{"g0"}, "15:30", "=note"
-			}
-			e.Groupings = append(e.Groupings, g)
-		}
+		e := people(random)
 		t.Run(fmt.Sprint(round), func(t *testing.T) { roundTrip(t, e); wholeRoundTrip(t, day(e, random)) })
 	}
+}
+
+// RandomEvent is an event with a day, of names and texts that are hard to write down.
+func RandomEvent(random *rand.Rand) event.Event { return day(people(random), random) }
+
+// people are an event without a day.
+func people(random *rand.Rand) event.Event {
+	odd := []string{"=SUM(A1:A9)", "+44 Ana", "-", "@home", "'tis", "''", "'=1", "Ana \"Nana\" Ruiz", "O'Dell, Siobhán", "a\u00a0b", "A|B", "林 伟", "Total", "Name", "x", "no"}
+	var e event.Event
+	for i := range 1 + random.IntN(3) {
+		e.Sides = append(e.Sides, event.Side{ID: fmt.Sprintf("s%d", i), Label: fmt.Sprintf("Side %d's side", i)})
+	}
+	for i := range 3 + random.IntN(12) {
+		name := invented[random.IntN(len(invented))] + fmt.Sprint(" ", random.IntN(3))
+		if random.IntN(4) == 0 {
+			name = odd[random.IntN(len(odd)-4)] + " Q"
+		}
+		p := event.Person{ID: fmt.Sprintf("p%d", i), Name: name, AgeBand: event.AgeBand(random.IntN(4)), Absent: random.IntN(9) == 0}
+		if i < len(e.Sides) {
+			p.Side = e.Sides[i].ID // a side without people is in no table
+		}
+		if random.IntN(2) == 0 {
+			p.Relation, p.HeightCM, p.SayAs = "sister's husband", 170, "=HELLO"
+			p.Needs = []event.Need{event.Seat, event.StepFree}
+			p.ReleaseWeight = ptr(random.IntN(5))
+			p.PrivateNote = "-two\nlines, \"quoted\"; and more"
+			p.Nicknames = []string{fmt.Sprintf("@nick%d", i), "Tee"}
+			p.PresentFrom, p.Presence = "15:30", []event.Span{{From: "15:30", Until: "16:00"}, {From: "17:00"}}
+		}
+		e.People = append(e.People, p)
+	}
+	some := func() []string {
+		var ids []string
+		for _, k := range random.Perm(len(e.People))[:1+random.IntN(len(e.People))] {
+			ids = append(ids, e.People[k].ID)
+		}
+		return ids
+	}
+	for i := range random.IntN(4) {
+		c := event.Circle{ID: fmt.Sprintf("c%d", i), Title: fmt.Sprintf("=Circle & %d", i%2), Members: some(), Leader: e.People[0].ID}
+		if i > 0 {
+			c.Members = append(c.Members, e.Circles[i-1].ID)
+		}
+		e.Circles = append(e.Circles, c)
+	}
+	for i := range 1 + random.IntN(6) {
+		g := event.Grouping{ID: fmt.Sprintf("g%d", i), Title: "Photo " + odd[random.IntN(len(odd))], Members: some(), Priority: event.Priority(random.IntN(3)), Pin: event.Pin(random.IntN(3))}
+		if len(e.Circles) > 0 {
+			g.Members = append(g.Members, e.Circles[0].ID)
+			if random.IntN(3) == 0 {
+				g.EachOf, g.Without = e.Circles[0].ID, some()
+			}
+		}
+		if random.IntN(2) == 0 {
+			g.Minutes, g.Frames, g.After, g.NotBefore, g.PrivateNote = ptr(2.5), 7, []string{"g0"}, "15:30", "=note"
+		}
+		e.Groupings = append(e.Groupings, g)
+	}
+	return e
 }
 
 // day puts a day around an event, with texts that a spreadsheet would take for formulas.

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"testing"
@@ -26,6 +27,13 @@ func TestWriteYAMLReadsBackEqual(t *testing.T) {
 		e, _, err := Read(raw, Auto)
 		require.NoError(t, err)
 		readsBack(t, e)
+	}
+}
+
+func TestWriteYAMLReadsRandomEventsBack(t *testing.T) {
+	random := rand.New(rand.NewPCG(5, 4))
+	for range 200 {
+		readsBack(t, RandomEvent(random))
 	}
 }
 
