@@ -5,7 +5,7 @@ STATICCHECK = go tool -modfile=proto/tool.mod staticcheck
 # The race detector needs a C compiler; where there is none, go switches cgo off.
 RACE = $(if $(filter 1,$(shell go env CGO_ENABLED)),-race)
 
-.PHONY: build dist check test fuzz lint generate check-generated bench mutate demo
+.PHONY: build dist check test fuzz lint narrow generate check-generated bench mutate demo
 
 build:
 	mkdir -p bin
@@ -45,6 +45,10 @@ lint:
 	go vet ./...
 	$(STATICCHECK) ./...
 	$(BUF) lint
+
+# The program is built for machines of 32 bits, where a constant may be too large for an int.
+narrow:
+	@for arch in arm 386; do echo "GOARCH=$$arch"; CGO_ENABLED=0 GOARCH=$$arch go build -o /dev/null ./client/cmd/kinorder || exit 1; done
 
 generate:
 	$(BUF) generate --template proto/buf.gen.yaml
