@@ -31,7 +31,8 @@ func (e *BusyError) Error() string {
 // goroutines.
 //
 // Replans of running days go to the head of the queue. If no place is free, the search that has run longest
-// ends with the best it has found, once it has had the usual budget.
+// ends with the best it has found, once it has had the usual budget. It does so for other searches that wait once
+// it has had a minute: anybody may ask for ten, and nobody waits that long for a stranger.
 type Gate struct {
 	solves, queue int
 
@@ -42,6 +43,9 @@ type Gate struct {
 	waiting []*search // all others that wait
 	timer   *time.Timer
 }
+
+// share is how long a search keeps its place when others wait that are no replans.
+const share = time.Minute
 
 // search is one that runs or waits.
 type search struct {
@@ -120,6 +124,7 @@ func (g *Gate) join(s *search) error {
 		g.press()
 	case len(g.waiting) < g.queue:
 		g.waiting = append(g.waiting, s)
+		g.press()
 	default:
 		return g.busy()
 	}
@@ -132,19 +137,23 @@ func (g *Gate) letIn(s *search) {
 	close(s.let)
 }
 
-// press ends one search for each replan that waits: those that have run longest, once they have had the usual
-// budget. It schedules itself for when that will be.
+// press ends one search for each that waits: those that have run longest, once they have had the usual budget where a
+// replan waits and a minute otherwise. It schedules itself for when that will be.
 func (g *Gate) press() {
 	if g.timer != nil {
 		g.timer.Stop()
 	}
-	waiting := len(g.days)
+	days, waiting := len(g.days), len(g.days)+len(g.waiting)
 	for _, s := range g.running {
 		if s.day || waiting == 0 {
 			continue // a replan is short
 		}
-		waiting--
-		if rest := time.Until(s.since.Add(planning.DefaultBudget)); rest > 0 {
+		most := share
+		if days > 0 {
+			most = planning.DefaultBudget
+		}
+		days, waiting = days-1, waiting-1
+		if rest := time.Until(s.since.Add(most)); rest > 0 {
 			g.timer = time.AfterFunc(rest, func() {
 				g.mu.Lock()
 				defer g.mu.Unlock()

@@ -135,15 +135,40 @@ func TestSearchesMakeWay(t *testing.T) {
 		leaveOldest()
 		leaveDay := <-day
 
-		time.Sleep(time.Minute)
+		time.Sleep(50 * time.Second)
 		synctest.Wait()
-		assert.NoError(t, younger.Err(), "nobody waits for its place")
+		assert.NoError(t, younger.Err(), "no replan waits for its place")
 		late := entering(t, g.EnterFirst)
 		assert.Error(t, younger.Err(), "it has had more than its time")
 		leaveDay()
 		(<-late)()
 		leaveYounger()
 		(<-waits)()
+	})
+}
+
+// Anybody may ask for ten minutes, and has one when others wait.
+func TestLongSearchesShare(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		g := New(2, 2)
+		oldest, leaveOldest, err := g.Enter(t.Context())
+		require.NoError(t, err)
+		younger, leaveYounger, err := g.Enter(t.Context())
+		require.NoError(t, err)
+		time.Sleep(5 * time.Minute)
+		synctest.Wait()
+		require.NoError(t, oldest.Err(), "nobody waits")
+		next := entering(t, g.Enter)
+		var busy *BusyError
+		require.ErrorAs(t, context.Cause(oldest), &busy)
+		assert.NoError(t, younger.Err(), "one place is enough")
+		leaveOldest()
+		leaveNext := <-next
+		last := entering(t, g.Enter)
+		assert.Error(t, younger.Err())
+		leaveYounger()
+		(<-last)()
+		leaveNext()
 	})
 }
 
