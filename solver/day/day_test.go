@@ -209,6 +209,20 @@ func TestTurnsCoupleBlocks(t *testing.T) {
 	}
 }
 
+// A photograph that waits for one of another block couples the two, whoever is in them.
+func TestOrderCouplesBlocks(t *testing.T) {
+	for _, after := range [][]solver.GroupingIndex{nil, {0}} {
+		p, err := New(simple(4, 2, func(s *Spec) {
+			for g := range s.Groupings {
+				s.Groupings[g].Blocks = []BlockIndex{BlockIndex(g % 2)}
+			}
+			s.Groupings[1].After = after
+		}))
+		require.NoError(t, err)
+		assert.Equal(t, len(after) > 0, (&searcher{p: p}).coupled())
+	}
+}
+
 func TestSolveSameInputSamePlan(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	for range 20 {
