@@ -196,7 +196,7 @@ func TestRestartsOfTheDatabaseKeepEveryAcknowledgedMark(t *testing.T) {
 		before := started()
 		require.False(t, before.IsZero())
 		restart()
-		require.Eventually(t, func() bool { return started().After(before) }, time.Minute, 20*time.Millisecond, "it is another process")
+		require.Eventually(t, func() bool { return started().After(before) }, 10*time.Minute, 50*time.Millisecond, "it is another process")
 	})
 }
 
@@ -205,7 +205,7 @@ func ownPostgres(t *testing.T) (dsn string, restart func()) {
 	t.Helper()
 	database(t) // or there is none
 	c := exec.Command(filepath.Join("..", "..", "..", ".ci", "with-postgres"), "sh", "-c", `echo "$KINORDER_TEST_POSTGRES"; cat`)
-	c.Env = append(os.Environ(), "KINORDER_TEST_POSTGRES=")
+	c.Env, c.Stderr = append(os.Environ(), "KINORDER_TEST_POSTGRES="), os.Stderr
 	in, err := c.StdinPipe()
 	require.NoError(t, err)
 	out, err := c.StdoutPipe()
