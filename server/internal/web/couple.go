@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/web/people"
@@ -118,7 +119,8 @@ func (s *Server) changeCouple(r *request) (*response, error) {
 		return nil, err
 	}
 	rules := slices.Clone(read.day.Rules)
-	if who := []string{r.sent.Line("apart.0"), r.sent.Line("apart.1")}; act == "apart" && who[0] != "" && who[1] != "" && who[0] != who[1] {
+	known := func(who string) bool { return slices.Contains(read.names.Order, who) }
+	if who := []string{r.sent.Line("apart.0"), r.sent.Line("apart.1")}; act == "apart" && known(who[0]) && known(who[1]) && who[0] != who[1] && len(rules) < event.MaxRules {
 		rules = append(rules, fields.Rule{ID: coupleRule + strconv.FormatInt(r.work.Version, 10), Kind: fields.KindApart, Scope: r.sent.Line("apart.scope"), Who: who})
 	} else if act == "together" {
 		rules = slices.DeleteFunc(rules, func(x fields.Rule) bool { return x.ID == at && strings.HasPrefix(x.ID, coupleRule) })

@@ -114,6 +114,7 @@ type listView struct {
 	Stopped, Ready bool
 	Focus          string // the act after which the focus goes on beside its button
 	Notices        []string
+	Said           string // of what was pressed
 	Summary        string
 	Bar            string        // in sight at all times
 	Used           string        // what became of the lines of a typed list
@@ -172,6 +173,9 @@ func viewOf(c *wording.Catalogue, p intake.Problem) problemView {
 
 func (s *Server) showList(r *reading, o listOptions) (*response, error) {
 	v := listView{Stopped: o.stopped, Focus: o.act, Ready: r.ready(), Notices: people.Rendered(o.words, r.notices), Text: r.text, Seen: r.seen, Seat: o.seat, Closes: o.closes}
+	if o.act == "add-photo" || o.act == "suggest" { // said where somebody looks who pressed far below
+		v.Said, v.Notices = strings.Join(v.Notices, " "), nil
+	}
 	for _, name := range []string{"hand", "sheet"} {
 		if o.plan.Has(name) && o.seat.Root == "" {
 			v.Carried = append(v.Carried, fields.Hidden{Name: name, Value: o.plan.Get(name)})

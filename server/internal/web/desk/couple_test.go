@@ -69,6 +69,8 @@ func TestTheCouple(t *testing.T) {
 	p = couple.press(p, "add-photo", "tick.rosa", "1", "tick.tom", "1", "photo.title", "Old friends")
 	assert.Contains(t, p.body, "Old friends")
 	assert.Contains(t, b.get(root).body, "Old friends")
+	p = couple.press(p, "apart", "apart.0", "Vera", "apart.1", "nobody")
+	assert.Len(t, p.buttons("together:"), 1, "only people of the list")
 	p = couple.press(p, together[0])
 	assert.NotContains(t, p.body, "Vera, Karim")
 	history := b.get(root + "/history").body
@@ -129,7 +131,7 @@ func TestBrowserTheCouple(t *testing.T) {
 		}
 		phone.do(chromedp.Navigate(s.server.URL+"/enter?lang="+language+"#"+secret), chromedp.WaitVisible("#couple"))
 		phone.do(chromedp.Navigate(s.server.URL + "/couple?lang=" + language))
-		look("couple")
+		phone.shoot("couple-" + language)
 		phone.press("[id='person.rosa']")
 		look("couple-person")
 		phone.do(chromedp.Click("[name='who.seat']", chromedp.ByQuery))
