@@ -1,14 +1,15 @@
 package family
 
 import (
+	"cmp"
 	"slices"
 
 	"kinorder.example/server/internal/kin"
 )
 
-// degreeOf is what a person is to those whom the day is about, also where a name stands for several ("Rosa's parents").
+// DegreeOf is what a person is to those whom the day is about, also where a name stands for several ("Rosa's parents").
 // Of kin of somebody else, or of nobody, it is Unknown.
-func (t *Tree) degreeOf(person int) Degree {
+func (t *Tree) DegreeOf(person int) Degree {
 	r := t.said[person].Relation
 	if !t.said[person].read {
 		return t.circled[person]
@@ -31,7 +32,7 @@ func (t *Tree) ofTheDay(owner string) bool {
 
 // Near reports whether somebody is a parent, grandparent, brother, sister or child of those whom the day is about.
 func (t *Tree) Near(person int) bool {
-	d := t.degreeOf(person)
+	d := t.DegreeOf(person)
 	return d == StepParent || Kinship{Degree: d}.Near()
 }
 
@@ -92,12 +93,13 @@ const (
 )
 
 // compared is what a photograph is compared as: its kind, how many of those whom the day is about are in it, and of
-// which side it is. One is the brother, sister or child whom it is of, or -1.
+// which side it is. One is the brother, sister or child whom it is of, or -1; sex is that of a parent alone.
 type compared struct {
 	kind    kindOf
 	honours int
 	side    int
 	one     int
+	sex     kin.Sex
 }
 
 // Compare lists photographs that people compare, given by who is in them: those of the two sides that are of the same
@@ -110,7 +112,9 @@ func (t *Tree) Compare(photographs [][]int) [][]int {
 	for i, members := range photographs {
 		what[i], bySize[i] = t.compareAs(members, halves), i
 	}
-	slices.SortStableFunc(bySize, func(a, b int) int { return len(photographs[b]) - len(photographs[a]) })
+	slices.SortStableFunc(bySize, func(a, b int) int { // a mother is held against a mother
+		return cmp.Or(len(photographs[b])-len(photographs[a]), cmp.Compare(what[a].sex, what[b].sex))
+	})
 	var out [][]int
 	ones := map[compared][]int{}
 	var order []compared
@@ -119,7 +123,7 @@ func (t *Tree) Compare(photographs [][]int) [][]int {
 		if w.kind == ofNoKind {
 			continue
 		}
-		if w.one = -1; w.kind != ofOneOfSeveral {
+		if w.one, w.sex = -1, kin.AnySex; w.kind != ofOneOfSeveral {
 			// The largest of one side is held against the largest of the other.
 		} else if slices.ContainsFunc(ones[w], func(j int) bool { return what[j].one == what[i].one }) {
 			continue
@@ -150,14 +154,14 @@ func (t *Tree) Compare(photographs [][]int) [][]int {
 func (t *Tree) compareAs(members []int, halves []Half) compared {
 	w := compared{side: -1, one: -1}
 	count := map[Degree]int{}
-	attendants, all, mixed := 0, 0, false
+	attendants, all, mixed, alone := 0, 0, false, -1
 	for _, p := range members {
 		if t.leads[p] {
 			w.honours++
 			continue
 		}
-		all++
-		d := t.degreeOf(p)
+		all, alone = all+1, p
+		d := t.DegreeOf(p)
 		switch count[d]++; {
 		case d == Sibling || d == HalfSibling || d == Child:
 			w.one = p
@@ -179,7 +183,9 @@ func (t *Tree) compareAs(members []int, halves []Half) compared {
 		w.kind = ofOneOfSeveral
 	case mixed || w.side < 0:
 	case parents == all:
-		w.kind = ofParents
+		if w.kind = ofParents; all == 1 {
+			w.sex = t.said[alone].Sex
+		}
 	case count[Grandparent] == all:
 		w.kind = ofGrandparents
 	case siblings > 0 && siblings+count[SiblingSpouse]+count[Nibling] == all:
@@ -194,7 +200,7 @@ func (t *Tree) compareAs(members []int, halves []Half) compared {
 
 // ownOf reports whether somebody belongs to a brother, sister or child: by the words, or by a household of theirs.
 func (t *Tree) ownOf(person, one int) bool {
-	if d := t.degreeOf(person); d == SiblingSpouse || d == Nibling {
+	if d := t.DegreeOf(person); d == SiblingSpouse || d == Nibling {
 		return true
 	}
 	if owner := t.Kins[person].Owner; owner != "" {

@@ -44,3 +44,14 @@ func TestCompare(t *testing.T) {
 	})
 	assert.ElementsMatch(t, [][]int{{0, 1}, {2, 3}}, lists)
 }
+
+// Of parents alone, a mother is held against the other mother, in whatever order a list has them.
+func TestCompareMothers(t *testing.T) {
+	e := event.Event{People: []event.Person{
+		{ID: "ann", Name: "Ann", Relation: "bride"}, {ID: "bo", Name: "Bo", Relation: "groom"},
+		{ID: "am", Name: "Eve", Relation: "Ann's mother"}, {ID: "af", Name: "Jon", Relation: "Ann's father"},
+		{ID: "bm", Name: "Ute", Relation: "Bo's mother"}, {ID: "bf", Name: "Kai", Relation: "Bo's father"},
+	}}
+	lists := treeOf(e).Compare([][]int{{0, 2}, {0, 3}, {1, 5}, {1, 4}})
+	assert.ElementsMatch(t, [][]int{{0, 3}, {1, 2}}, lists)
+}

@@ -17,15 +17,20 @@ const (
 	coupleSize                         = 2
 )
 
-// What is worth more than anybody's first time, in such. A family hangs up those whose parents, children, brothers and
-// sisters they are before friends, and elders who are slow would else always be dropped for people who are quick.
-// Common practice, no source.
+// What somebody's first time is worth by what they are to those whom the day is about, in that of a friend: what a family
+// hangs up first, it misses most. An elder is worth no less than elderTimes, since elders who are slow would else always
+// be dropped for people who are quick. Common practice, no source.
+var firstTimes = map[family.Degree]float64{
+	family.Parent: 6, family.Child: 6, family.Grandparent: 6, family.StepParent: 4, family.Sibling: 3, family.HalfSibling: 3,
+	family.SiblingSpouse: 2, family.Nibling: 2,
+}
+
 const (
-	nearTimes     = 4 // near kin of those whom the day is about count so often
-	elderTimes    = 2 // and elders so often
+	elderTimes    = 4
+	attendTimes   = 1.5
 	bonusOfPin    = 4 // what is pinned is meant
 	bonusOfHonour = 2 // those whom the day is about are in it
-	gainOfSeries  = 1 // for two that people compare, when both are taken, and half of it for each further one
+	gainOfSeries  = 2 // for two that people compare, when both are taken, and half of it for each further one
 )
 
 // addWorth says what photographs are worth beside each other when time is short: who counts more than others, which
@@ -55,14 +60,14 @@ func (pr *Problem) addWorth() {
 // addWorths says who counts more than others, and what people compare.
 func (pr *Problem) addWorths(tree *family.Tree, about [2][]string) {
 	for q := range pr.Event.People {
-		times := 1
-		if tree.Near(q) {
-			times *= nearTimes
+		worth := max(1, firstTimes[tree.DegreeOf(q)])
+		if tree.Attendant(q) {
+			worth = max(worth, attendTimes)
 		}
 		if tree.Senior(q) {
-			times *= elderTimes
+			worth = max(worth, elderTimes)
 		}
-		pr.Spec.Worths = append(pr.Spec.Worths, int64(times)*day.WorthOfOne)
+		pr.Spec.Worths = append(pr.Spec.Worths, int64(worth*day.WorthOfOne))
 	}
 	honoured := about[0]
 	if len(pr.Event.Honour) == 0 && tree.Couple == nil {
