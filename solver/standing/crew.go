@@ -123,6 +123,8 @@ func (b *board) edgePoints(r, i, beside int) int {
 	switch {
 	case q.elder && (inside > 0 || len(order) == b.crew[r].leads+1):
 		return elderEdgePoints
+	case q.small && b.p.kin[i][beside] && b.crew[r].loose > 0:
+		return kinEdgePoints
 	case !q.young || b.p.kin[i][beside]:
 		return 0
 	case inside > 0 && !b.p.bodies[beside].young:

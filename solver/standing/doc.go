@@ -46,7 +46,7 @@
 //	         (attendants); 20 for each person more on one side of the middle
 //	Faces    12 per cm that a face lacks of being 3 cm clear of everybody in front, at most 40 cm,
 //	         and 150 more when it is not clear at all
-//	Dignity  what does not suit a person (see unfit); 800 for a wheelchair at the end of a row of
+//	Dignity  what does not suit a person (see unfit); 1000 for a wheelchair at the end of a row of
 //	         three or alone in a row; 4 per cm over 15 between the head of somebody who has to sit
 //	         and the nearer of the neighbours' heads, and 150 where that is at the end of a
 //	         row of three; for each row in front that is not low 100 for a child and 400 for an elder;
@@ -55,9 +55,9 @@
 //	         whom the day is about behind a row in which a grown-up stands, or a free one sits. At the end
 //	         of a row of three with a free person inside, or alone with whom the day is about, 1000 for an
 //	         elder; with a free person inside 600 for a child beside a grown-up stranger, 150 for a
-//	         child beside a stranger otherwise
+//	         child beside a stranger otherwise; with a free person in the row 250 for a small child beside its own
 //	Apart    4000 for each pair to be kept apart that stands side by side, or one row behind the
-//	         other with overlapping shoulders
+//	         other with overlapping shoulders; 500 where one other stands between them whom the day is not about
 //	Moved    60 for each person who was in the grouping before and has to change posture or to
 //	         move more than 40 cm aside, forward or back; forward and back are counted from the
 //	         first row that is not low

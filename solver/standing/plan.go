@@ -151,7 +151,7 @@ func (b *board) warnings(plan *Plan, guessed bool) []Warning {
 	var has [MindChairs + 1]bool
 	has[TooWide] = s.WidthCM > 0 && plan.WidthCM > s.WidthCM
 	has[TooDeep] = s.DepthCM > 0 && plan.DepthCM > s.DepthCM
-	has[ApartBroken] = plan.Cost.Apart > 0 || b.p.apartInArms
+	has[ApartBroken] = b.p.apartInArms || slices.ContainsFunc(b.p.apart, b.apartBroken)
 	has[HeightsGuessed] = guessed
 	for q, at := range plan.Places {
 		row := plan.Rows[at.Row].People

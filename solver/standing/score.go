@@ -31,14 +31,16 @@ const (
 	facePoints       = 12
 	faceMostCM       = 40
 	hiddenPoints     = 150
-	wheelEdgePoints  = 800
+	wheelEdgePoints  = 1000
 	nearHeadsPoints  = 4
 	nearHeadsCM      = 15
 	seatEdgePoints   = 150
 	childEdgePoints  = 150
+	kinEdgePoints    = 250
 	childAlonePoints = 600
 	childBackPoints  = 100
 	apartPoints      = 4000
+	nearlyPoints     = 500
 	movedPoints      = 60
 	movedCM          = 40
 	rowPoints        = 150

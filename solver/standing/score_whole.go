@@ -81,6 +81,21 @@ func (b *board) apartBroken(pair [2]int) bool {
 	}
 }
 
+// oneBetween says that a single person, whom the day is not about, stands between two of a row.
+func (b *board) oneBetween(pair [2]int) bool {
+	left, right := min(b.x[pair[0]], b.x[pair[1]]), max(b.x[pair[0]], b.x[pair[1]])
+	n, leads := 0, 0
+	for _, i := range b.rows[b.row[pair[0]]] {
+		if left < b.x[i] && b.x[i] < right {
+			n++
+			if b.p.bodies[i].leads {
+				leads++
+			}
+		}
+	}
+	return n == 1 && leads == 0
+}
+
 // whole computes the parts that no single row has.
 func (b *board) whole() Cost {
 	c := Cost{Shape: b.f.base}
@@ -98,6 +113,8 @@ func (b *board) whole() Cost {
 	for _, pair := range b.p.apart {
 		if b.apartBroken(pair) {
 			c.Apart += apartPoints
+		} else if b.row[pair[0]] == b.row[pair[1]] && b.oneBetween(pair) {
+			c.Apart += nearlyPoints
 		}
 	}
 	return c

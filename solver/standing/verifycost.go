@@ -19,6 +19,8 @@ func (v *verifier) cost() Cost {
 	for _, pair := range v.s.Apart {
 		if v.touch(v.stands(pair[0]), v.stands(pair[1])) {
 			c.Apart += 4000
+		} else if v.parted(v.stands(pair[0]), v.stands(pair[1])) {
+			c.Apart += 500
 		}
 	}
 	right, left, chairs := 0, 0, 0
@@ -146,7 +148,7 @@ func between(a, b int) int { return max(a-b, b-a) }
 func (v *verifier) costOfSeat(row []int, k int) int {
 	n, who, cost := len(row), v.s.People[row[k]], 0
 	if who.Wheelchair && v.wheelchairAlone(k, n) {
-		cost += 800
+		cost += 1000
 	}
 	if !who.Seat && !who.Wheelchair || n == 1 {
 		return cost
@@ -179,7 +181,9 @@ func (v *verifier) costOfEnd(row []int, k int) int {
 	others := slices.DeleteFunc(slices.Clone(row), func(q int) bool { return v.s.People[q].Importance >= 5 })
 	switch who := v.s.People[q]; {
 	case v.young(q) && v.related(q, beside):
-		return 0
+		if v.small(q) && slices.ContainsFunc(row, v.plain) {
+			return 250
+		}
 	case v.young(q) && could && !v.young(beside):
 		return 600
 	case v.young(q):
@@ -236,14 +240,6 @@ func (v *verifier) bothSides() bool {
 		}
 	}
 	return has[Left] && has[Right]
-}
-
-// stands returns the person whose place counts: the holder of a held infant.
-func (v *verifier) stands(q int) int {
-	if h := v.plan.Places[q].HeldBy; h >= 0 {
-		return h
-	}
-	return q
 }
 
 // related says that a couple or household holds both, held infants counting for their holders.

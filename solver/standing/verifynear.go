@@ -1,5 +1,7 @@
 package standing
 
+import "slices"
+
 // plain says that somebody is a grown-up for whom no place is too low: no elder, nobody the day is about, nobody who sits.
 func (v *verifier) plain(q int) bool {
 	who := v.s.People[q]
@@ -50,6 +52,21 @@ func (v *verifier) costOfBehind(q int) int {
 		return 300 * who.Importance
 	}
 	return 0
+}
+
+// stands returns the person whose place counts: the holder of a held infant.
+func (v *verifier) stands(q int) int {
+	if h := v.plan.Places[q].HeldBy; h >= 0 {
+		return h
+	}
+	return q
+}
+
+// parted says that two of one row have one neighbour in common, whom the day is not about.
+func (v *verifier) parted(one, other int) bool {
+	row := v.plan.Rows[v.plan.Places[one].Row].People
+	at, end := slices.Index(row, one), slices.Index(row, other)
+	return end >= 0 && between(at, end) == 2 && v.s.People[row[(at+end)/2]].Importance < 5
 }
 
 // costOfMiddle is what it costs that others stand between those whom the day is about. One other alone with them is

@@ -120,6 +120,33 @@ func (t *Tree) Parted() [][2]int {
 	return out
 }
 
+// Partners are pairs of whom the words of one say whose partner it is, and the two grandparents of one of the couple.
+func (t *Tree) Partners() [][2]int {
+	var out [][2]int
+	for _, f := range t.Halves() {
+		if len(f.Grandparents) == 2 {
+			out = append(out, [2]int(f.Grandparents))
+		}
+	}
+	for i, p := range t.e.People {
+		r := &t.said[i]
+		if !r.read || r.Former || r.Plural || r.Kind != kin.Partner || t.leads[i] {
+			continue
+		}
+		var with []int
+		for j, q := range t.e.People {
+			of := &t.said[j]
+			if i != j && (r.Owner != "" && t.calledSo(j, r.Owner) || r.Of != nil && of.read && p.Side == q.Side && r.Of.Covers(of.Relation)) {
+				with = append(with, j)
+			}
+		}
+		if len(with) == 1 {
+			out = append(out, [2]int{with[0], i})
+		}
+	}
+	return out
+}
+
 // partnered reports whether each of two people is one of a circle of two grown-ups, and not of the same.
 func (t *Tree) partnered(two []int) bool {
 	var with [2]bool

@@ -75,6 +75,18 @@ func TestStandingFaults(t *testing.T) {
 		"four-years-old": func(t *testing.T, plans map[string]*event.Standing) {
 			assert.Zero(t, rowIn(plans["all"], "felix"), "in front")
 		},
+		"own-child": func(t *testing.T, plans map[string]*event.Standing) {
+			at := func(plan, id string) int { return placeIn(t, plans[plan], id).XCM }
+			assert.True(t, beside(plans["with-dad"], "dad", "hedda"))
+			assert.True(t, beside(plans["household"], "dad", "wife"))
+			assert.False(t, beside(plans["parted"], "dad", "mum"))
+			assert.Negative(t, (at("parted", "dad")-at("parted", "hedda"))*(at("parted", "mum")-at("parted", "hedda")), "with her between")
+			ends := plans["wheels"].Rows[0].Places
+			assert.NotEqual(t, "gran", ends[0].Person)
+			assert.NotEqual(t, "gran", ends[len(ends)-1].Person)
+			last := plans["household"].Rows[0].Places
+			assert.False(t, len(last) > 2 && (last[0].Person == "boy" || last[len(last)-1].Person == "boy"))
+		},
 		"honour": func(t *testing.T, plans map[string]*event.Standing) {
 			for id, s := range plans {
 				if id != "young" {

@@ -147,7 +147,7 @@ func (c *scene) honour() {
 		for _, x := range here {
 			sum += x
 		}
-		if off := sum / len(here); len(row) > 2 && len(row) > len(here) && max(off, -off) > 60 {
+		if off := sum / len(here); len(row) > 2 && len(row) > len(here) && max(off, -off) > 65 {
 			c.fault("honour aside", "%d cm off the middle of row %d of %d", off, r, len(row))
 		}
 	}

@@ -16,6 +16,8 @@ type kindred struct {
 	apart      [][2]int // pairs who are not to stand side by side, by index, the smaller first
 	// near keeps what people are to children, because it is asked for every photograph.
 	near map[[2]int]family.Kindred
+	// own are partners, and those whom the day is about with each of their parents; grandparents count as partners.
+	own []standing.Tie
 }
 
 var leftAndRight = [2]standing.Side{standing.Left, standing.Right}
@@ -38,14 +40,25 @@ func newKindred(e *event.Event) *kindred {
 		} {
 			for _, p := range people {
 				k.importance[p] = importance
+				if importance == parental {
+					k.own = append(k.own, standing.Tie{Bond: standing.Household, Members: []int{half.One, p}})
+				}
 				if len(halves) == 2 && len(e.Sides) == 0 { // "Karl's mother" says whose she is
 					k.sides[p] = leftAndRight[h]
 				}
 			}
 		}
 	}
+	for i := range e.People {
+		if k.tree.Attendant(i) {
+			k.importance[i] = max(k.importance[i], attending)
+		}
+	}
 	for _, p := range k.tree.Honoured() {
 		k.importance[p] = leading
+	}
+	for _, pair := range k.tree.Partners() {
+		k.own = append(k.own, standing.Tie{Bond: standing.Couple, Members: pair[:]})
 	}
 	k.apart = k.tree.Parted()
 	seen := map[[2]int]bool{}
@@ -87,8 +100,9 @@ func (p *placer) places(ids []string) []int {
 	return out
 }
 
-// ties are the circles of which two people or more, and not everybody, are in a photograph, and children with their
-// parents.
+// ties are the circles of which two people or more, and not everybody, are in a photograph, children with their
+// parents, and below half a crowd also partners and whom the day is about with theirs: among more, these stand where the
+// middle and the sides put them.
 func (p *placer) ties(ids []string) []standing.Tie {
 	var out []standing.Tie
 	for _, c := range p.circles {
@@ -103,6 +117,12 @@ func (p *placer) ties(ids []string) []standing.Tie {
 		}
 		slices.Sort(here)
 		out = append(out, standing.Tie{Bond: c.bond, Members: here})
+	}
+	here := p.places(ids)
+	for _, t := range p.kin.own {
+		if one, other := here[t.Members[0]], here[t.Members[1]]; one >= 0 && other >= 0 && len(ids) > 2 && len(ids) < crowd/2 {
+			out = append(out, standing.Tie{Bond: t.Bond, Members: []int{min(one, other), max(one, other)}})
+		}
 	}
 	for at, id := range ids {
 		if home := append(p.parents(ids, id), at); len(home) > 1 {

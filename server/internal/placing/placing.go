@@ -17,8 +17,8 @@ import (
 
 const (
 	// How much the middle is for whom the day is about, for their parents, their grandparents, their brothers and sisters,
-	// and for everybody whose name is known where others' are not. Common practice, no source.
-	leading, parental, grandparental, sibling, named = 10, 4, 3, 2, 2
+	// everybody whose name is known where others' are not, and attendants. Common practice, no source.
+	leading, parental, grandparental, sibling, named, attending = 10, 4, 3, 2, 2, 1
 	// household is the largest number of people of a circle who stand together as a household does;
 	// larger ones are loosely together. Common practice, no source.
 	household = 6
