@@ -28,7 +28,7 @@ import (
 )
 
 // pages serves the pages of a server and returns their address.
-func pages(t *testing.T, r *running) string {
+func pages(t testing.TB, r *running) string {
 	t.Helper()
 	lis, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(t, err)

@@ -23,7 +23,7 @@ import (
 
 // lookAtPlaces are dial options with which a test fails when a refusal names a field that the request
 // does not have.
-func lookAtPlaces(t *testing.T) []grpc.DialOption {
+func lookAtPlaces(t testing.TB) []grpc.DialOption {
 	return []grpc.DialOption{
 		grpc.WithUnaryInterceptor(func(ctx context.Context, method string, req, reply any, c *grpc.ClientConn, invoke grpc.UnaryInvoker, o ...grpc.CallOption) error {
 			err := invoke(ctx, method, req, reply, c, o...)
@@ -39,7 +39,7 @@ func lookAtPlaces(t *testing.T) []grpc.DialOption {
 
 type lookingStream struct {
 	grpc.ClientStream
-	t   *testing.T
+	t   testing.TB
 	req proto.Message
 }
 
@@ -54,7 +54,7 @@ func (s *lookingStream) RecvMsg(m any) error {
 	return err
 }
 
-func checkPlaces(t *testing.T, req proto.Message, err error) {
+func checkPlaces(t testing.TB, req proto.Message, err error) {
 	for _, d := range status.Convert(err).Details() {
 		bad, ok := d.(*errdetails.BadRequest)
 		if !ok {

@@ -57,7 +57,7 @@ func (l *logBuffer) String() string {
 }
 
 // start runs a server that plans with plan. Call stop before the test ends.
-func start(t *testing.T, c Config, plan planning.Func) *running {
+func start(t testing.TB, c Config, plan planning.Func) *running {
 	t.Helper()
 	r := &running{log: &logBuffer{}, served: make(chan error, 1)}
 	c.Log = slog.New(slog.NewTextHandler(r.log, &slog.HandlerOptions{Level: slog.LevelDebug}))
@@ -75,7 +75,7 @@ func start(t *testing.T, c Config, plan planning.Func) *running {
 	return r
 }
 
-func (r *running) stop(t *testing.T) {
+func (r *running) stop(t testing.TB) {
 	t.Helper()
 	require.NoError(t, r.conn.Close())
 	require.NoError(t, r.server.Close(context.Background()))

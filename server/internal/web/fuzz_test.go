@@ -3,12 +3,14 @@ package web
 import (
 	"context"
 	"net/http"
+	"net/url"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/web/fields"
 )
 
 // quick plans without a search, so that many forms can be tried.
@@ -59,5 +61,33 @@ func FuzzForms(f *testing.F) {
 				assert.NotEqual(t, http.StatusInternalServerError, v.post(path, sane).Code, path+" "+act)
 			}
 		}
+	})
+}
+
+// Whatever comes back as what the hand decided keeps or leaves out photographs, and changes nothing else in the list.
+func FuzzHand(f *testing.F) {
+	f.Add(`{"Of":""}`, `{}`)
+	f.Add(`{"Locked":["g-all"],"Dropped":["g-ann"]}`, `{"Blocks":[{"Block":"lawn","Entries":[{"Grouping":"g-all"},{"Grouping":"x"}]}]}`)
+	f.Add(`{"Freed":true,"Locked":[""],"Titles":{"a":"b"}}`, `{"Blocks":[{"Entries":null}]}`)
+	f.Add("null", "[]")
+	r, err := (draft{text: small}).read(f.Context())
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Fuzz(func(t *testing.T, hand, sheet string) {
+		p := fields.Posted{Values: url.Values{"hand": {hand}, "sheet": {sheet}}}
+		if _, err := planIn(p); err != nil {
+			return
+		}
+		h, s, ok := readHand(p)
+		if !ok {
+			return
+		}
+		got := h.in(r.event, s)
+		h.take(got)
+		got.Order, got.LeftOut = r.event.Order, r.event.LeftOut
+		assert.Equal(t, r.event, got)
+		_, err := hiddenPlan(h, s)
+		assert.NoError(t, err)
 	})
 }
