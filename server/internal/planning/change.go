@@ -94,7 +94,8 @@ func (r *rest) passedOver() map[solver.GroupingIndex]bool {
 	out := map[solver.GroupingIndex]bool{}
 	for b, g := range r.ready {
 		if g >= 0 && r.next[b] != g {
-			out[g] = r.begins(g, b) > r.soonest(b)
+			up := r.today.Orders[r.Blocks[b].ID][0] == r.Photographs[g].ID // they would be waited for
+			out[g] = r.begins(g, b) > r.soonest(b) && (!up || r.expects(r.Spec.Groupings[g]))
 		}
 	}
 	return out

@@ -41,7 +41,7 @@ func (a arranged) less(b arranged) bool {
 // taken goes first where time is short.
 func (r *rest) kept(ctx context.Context) (arranged, error) {
 	whole, told := r.Spec, slices.Clone(r.next)
-	r.hurry, r.urgent, r.was = make([]bool, len(r.Blocks)), r.urgency(), r.inForce(nil)
+	r.hurry, r.urgent, r.was, r.base = make([]bool, len(r.Blocks)), r.urgency(), r.inForce(nil), nil
 	for b := range r.Blocks {
 		r.closings = append(r.closings, r.closing(b))
 	}
@@ -177,10 +177,14 @@ func (r *rest) arrange(p *day.Problem, orders [][]solver.GroupingIndex) (arrange
 	return a, true
 }
 
-// moved weighs the photographs that stand elsewhere than in the order in force, in step-ins.
+// moved weighs the photographs that stand elsewhere than in the order in force, in step-ins. Where time is short that what
+// must be taken goes first costs nothing; each half keeps its order.
 func (r *rest) moved(orders [][]solver.GroupingIndex) int64 {
+	if r.base == nil {
+		r.base = r.mustFirst(r.inForce(nil))
+	}
 	sum := int64(0)
-	for b, was := range r.was {
+	for b, was := range r.base {
 		_, moved := model.Stays(was, model.Places(orders[b]))
 		sum += moved
 	}

@@ -62,7 +62,9 @@ func TestReplanLetsPeopleWalk(t *testing.T) {
 	e, today = justTaken("rui")
 	today.Told, today.Orders = true, map[string][]string{"house": {"next"}}
 	e.Groupings = append(e.Groupings, event.Grouping{ID: "other", Members: []string{"lan"}, Blocks: []string{"house"}})
-	assert.Equal(t, []string{"other", "next"}, order(replan(t, e, today)), "nobody waits for those who are still on their way")
+	assert.Equal(t, []string{"next", "other"}, order(replan(t, e, today)), "whose names are up stays next while they are on their way")
+	today.Orders["house"] = []string{"gone", "next"}
+	assert.Equal(t, []string{"other", "next"}, order(replan(t, e, today)), "nobody waits for those who only stand by")
 }
 
 // At one place, ten minutes lie between people who must not meet, whichever of them is done.

@@ -24,6 +24,9 @@ func (r *rest) inHurry(a arranged) bool {
 		r.hurry[b] = slots[len(slots)-1].Finish > end || r.isShort(slots, end)
 		found = found || r.hurry[b]
 	}
+	if found {
+		r.base = nil
+	}
 	return found
 }
 

@@ -37,6 +37,7 @@ type rest struct {
 	next    []solver.GroupingIndex // by block, -1 for none
 	ready   []solver.GroupingIndex // those who were told, whether they come next or not
 	was     [][]solver.GroupingIndex
+	base    [][]solver.GroupingIndex // was with what must be taken first where time is short
 	// closings are when blocks are planned to end, 0 for never or past; hurry[b] says that time is short.
 	closings []solver.Seconds
 	hurry    []bool
@@ -289,8 +290,8 @@ func (r *rest) anywhere(photo event.Photograph) (out []day.BlockIndex) {
 	return out
 }
 
-// told is what of a block the crew has called or made ready, -1 for none: the first or second of its order in
-// force that can be taken before anything else. Ready is what was, whether it can or not.
+// told is what of a block the crew has called or made ready, -1 for none: the first of its order in force, whose names are
+// up, or the second if that can be taken before anything else. Ready is what was, whether it can or not.
 func (r *rest) told(b int) (next, ready solver.GroupingIndex) {
 	order := r.today.Orders[r.Blocks[b].ID]
 	next, ready = -1, -1
@@ -298,7 +299,7 @@ func (r *rest) told(b int) (next, ready solver.GroupingIndex) {
 		return
 	}
 	soonest := r.soonest(b)
-	for _, id := range order[:min(2, len(order))] {
+	for i, id := range order[:min(2, len(order))] {
 		g := r.index(id)
 		if g < 0 || !r.open(int(g)) || r.today.Later[id] || slices.Contains(r.current, g) {
 			continue
@@ -308,8 +309,8 @@ func (r *rest) told(b int) (next, ready solver.GroupingIndex) {
 		}
 		w := r.Spec.Groupings[g]
 		held := slices.ContainsFunc(w.After, func(a solver.GroupingIndex) bool { return r.open(int(a)) })
-		if !held && slices.Contains(w.Blocks, day.BlockIndex(b)) && r.begins(g, b) <= soonest {
-			return g, g
+		if !held && slices.Contains(w.Blocks, day.BlockIndex(b)) && (r.begins(g, b) <= soonest || i == 0 && !r.expects(w)) {
+			return g, ready
 		}
 	}
 	return

@@ -334,7 +334,7 @@ func reused(kept, marks []Mark) []event.Advice {
 func sameMark(a, b Mark) bool {
 	added := a.Grouped == b.Grouped || a.Grouped != nil && b.Grouped != nil && a.Grouped.ID == b.Grouped.ID && sameGrouping(*a.Grouped, *b.Grouped)
 	reset := a.Kind != Reset || a.Block == b.Block && a.Closed == b.Closed && a.Place == b.Place && a.Opens.Equal(b.Opens) && a.Closes.Equal(b.Closes)
-	return added && reset && a.Kind == b.Kind && a.Grouping == b.Grouping && a.Person == b.Person && a.Name == b.Name && a.Until.Equal(b.Until) &&
+	return added && reset && a.Kind == b.Kind && a.Grouping == b.Grouping && a.Person == b.Person && a.Name == b.Name && (a.Kind == Absent || a.Until.Equal(b.Until)) &&
 		a.Note == b.Note && a.Undoes == b.Undoes && slices.Equal(a.Groupings, b.Groupings) && slices.Equal(a.People, b.People)
 }
 

@@ -142,6 +142,9 @@ func (d *Desk) Mark(ctx context.Context, ref Ref, by string, device time.Time, m
 		}
 		m.Received, m.By = now, by
 		m.bring(o.Event)
+		if m.Kind == Absent {
+			m.Until = o.seenSince(*m, c.state())
+		}
 		if (m.Kind == Started || m.Kind == Taken) && m.Block == "" {
 			m.Block = o.blockOf(m.Grouping, c.Plan)
 		}
@@ -311,10 +314,9 @@ func (d *Desk) search(ref Ref) (*moment, planning.Outlook, error) {
 	if err != nil {
 		return nil, none, err
 	}
-	today, of := o.today(c.state(), c.Plan, d.o.Now()), counted(c.Marks)
-	restore(&today, c.Plan, of)
-	outlook, err := d.o.Replan(ctx, o.Event, today, planning.Options{})
-	remember(&outlook, c.Plan, of)
+	outlook, err := o.replan(c.Marks, c.state(), c.Plan, d.o.Now(), func(t planning.Today) (Plan, error) {
+		return d.o.Replan(ctx, o.Event, t, planning.Options{})
+	})
 	switch {
 	case err != nil && ctx.Err() != nil:
 		return nil, none, context.Cause(ctx)

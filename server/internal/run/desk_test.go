@@ -370,3 +370,29 @@ func TestWatchEnds(t *testing.T) {
 	d.Stop()
 	require.ErrorIs(t, <-ended, run.ErrStopped)
 }
+
+// A phone without signal says late that somebody is missing: who was photographed since holds up nothing, also when it sends
+// that again.
+func TestMissingIsOverWhenPhotographed(t *testing.T) {
+	s, ref := begin(t)
+	now := began.Add(10 * time.Minute)
+	d := open(t, s, func() time.Time { return now })
+	at := func(minute int) time.Time { return began.Add(time.Duration(minute) * time.Minute) }
+	missing := func(minute int) run.Mark {
+		return run.Mark{ID: storetest.NewID(), Kind: run.Absent, Person: "ann", At: at(minute)}
+	}
+	taken := run.Mark{ID: storetest.NewID(), Kind: run.Taken, Grouping: "ab", Block: "garden", At: at(5)}
+	before, after := missing(3), missing(6)
+	for _, m := range []run.Mark{taken, before, before} {
+		_, err := d.Mark(t.Context(), ref, "phone", time.Time{}, []run.Mark{m})
+		require.NoError(t, err)
+	}
+	u, err := d.View(t.Context(), ref)
+	require.NoError(t, err)
+	assert.Empty(t, u.State.People)
+	_, err = d.Mark(t.Context(), ref, "phone", time.Time{}, []run.Mark{after})
+	require.NoError(t, err)
+	u, err = d.View(t.Context(), ref)
+	require.NoError(t, err)
+	assert.Equal(t, run.Missing, u.State.People["ann"].Presence)
+}

@@ -192,7 +192,9 @@ func (s *State) apply(m Mark) {
 	case Started, Taken, PutBack, Skipped, LeaveOut, Without:
 		s.grouping(m)
 	case Absent:
-		s.People[m.Person] = Whereabouts{Presence: Missing, Since: m.At}
+		if delete(s.People, m.Person); m.Until.IsZero() {
+			s.People[m.Person] = Whereabouts{Presence: Missing, Since: m.At}
+		}
 	case Gone:
 		s.People[m.Person] = Whereabouts{Presence: Left, Since: m.At}
 	case Late:

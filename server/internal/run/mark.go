@@ -88,7 +88,8 @@ type Mark struct {
 	Person    string   `json:",omitempty"`
 	Name      string   `json:",omitempty"`
 	Groupings []string `json:",omitempty"`
-	// Until is when the person comes, for Late, or has to leave, for Leaving.
+	// Until is when the person comes, for Late, or has to leave, for Leaving. For Absent the desk notes when they were seen
+	// again before it had the mark.
 	Until time.Time `json:",omitzero"`
 	// Grouped is what is added, for Added.
 	Grouped *event.Grouping `json:",omitempty"`

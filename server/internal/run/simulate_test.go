@@ -31,6 +31,7 @@ type played struct {
 	now    time.Time
 	marks  []Mark // that the server has
 	made   []Mark // by anybody
+	fresh  []Mark // those that the plan is being made for
 	plan   *Plan
 	effort planning.Options
 	phones []*handset
@@ -85,7 +86,7 @@ func (p *played) send(h *handset) {
 		}
 	}
 	p.rng.Shuffle(len(h.queue), func(i, j int) { h.queue[i], h.queue[j] = h.queue[j], h.queue[i] })
-	p.marks = append(p.marks, h.queue...)
+	p.marks, p.fresh = append(p.marks, h.queue...), h.queue
 	took := ""
 	if len(h.queue) == 1 && h.queue[0].Kind == Taken {
 		took = h.queue[0].Grouping
@@ -96,16 +97,16 @@ func (p *played) send(h *handset) {
 
 func (p *played) replan(h *handset, took string) {
 	state := Fold(p.marks)
-	today, of := p.begun.today(state, p.plan, p.now), counted(p.marks)
-	restore(&today, p.plan, of)
-	o, err := planning.Replan(context.Background(), p.e, today, p.effort)
+	o, err := p.begun.replan(p.marks, state, p.plan, p.now, func(t planning.Today) (Plan, error) {
+		return planning.Replan(context.Background(), p.e, t, p.effort)
+	})
 	require.NoError(p.t, err)
-	remember(&o, p.plan, of)
 	p.tally.plans++
 	if o.Fault != nil {
 		p.wrong("fault", "%s", o.Fault.Cause)
 	}
 	p.check(state, o)
+	p.stays(state, o)
 	if p.plan != nil && took != "" {
 		p.followed(state, h.block, took, *p.plan, o)
 	}
@@ -318,6 +319,9 @@ func play(t testing.TB, seed uint64, castle event.Event, effort planning.Options
 			p.send(x)
 		}
 		p.act(h)
+		if p.fresh = nil; overtaken(*p.plan, p.now.Add(-time.Hour), p.now) {
+			p.replan(h, "") // nobody has pressed anything
+		}
 	}
 	p.accounted()
 	return p

@@ -110,11 +110,10 @@ func TestUndoBringsTheOrderBack(t *testing.T) {
 		if m.Kind != 0 {
 			marks = append(marks, m)
 		}
-		today, of := o.today(Fold(marks), plan, now), counted(marks)
-		restore(&today, plan, of)
-		got, err := planning.Replan(t.Context(), e, today, planning.Options{Work: 30})
+		got, err := o.replan(marks, Fold(marks), plan, now, func(today planning.Today) (Plan, error) {
+			return planning.Replan(t.Context(), e, today, planning.Options{Work: 30})
+		})
 		require.NoError(t, err)
-		remember(&got, plan, of)
 		plan = &got
 	}
 	press(Mark{})

@@ -10,6 +10,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/planning/model"
+	"kinorder.example/server/internal/wording"
 )
 
 // Occasion is what a run is about: it does not change while the run goes on.
@@ -106,6 +107,49 @@ func (o Occasion) reopen(t *planning.Today, p *Plan) {
 	}
 }
 
+// replan plans what is left, by what is marked and the plan in force.
+func (o Occasion) replan(marks []Mark, s State, p *Plan, now time.Time, search func(planning.Today) (Plan, error)) (Plan, error) {
+	t, of := o.today(s, p, now), counted(marks)
+	longer := o.asOnPaper(&t, p)
+	if restore(&t, p, of) {
+		longer = nil
+	}
+	out, err := search(t)
+	if orders := ordersOf(out.Sheet); slices.ContainsFunc(longer, func(b string) bool { return slices.Equal(orders[b], t.Orders[b]) }) {
+		out.Changes = append(out.Changes, planning.Change{Message: wording.Say("plan.changedPaper")})
+	}
+	remember(&out, p, of)
+	return out, err
+}
+
+// asOnPaper has blocks that end later than the plan in force knew be taken in the order on paper again, but for whose names are
+// up where something has been taken. It returns those blocks whose order is another by it.
+func (o Occasion) asOnPaper(t *planning.Today, p *Plan) (longer []string) {
+	if p == nil {
+		return nil
+	}
+	paper := ordersOf(o.Sheet)
+	for _, f := range p.Forecasts {
+		was := t.Orders[f.Block]
+		if !t.Times[f.Block].Closes.After(f.Closes) || len(was) == 0 {
+			continue
+		}
+		var order []string
+		if _, begun := t.Frames[f.Block]; begun {
+			order = slices.Clone(was[:1])
+		}
+		for _, id := range slices.Concat(paper[f.Block], was) {
+			if slices.Contains(was, id) && !slices.Contains(order, id) {
+				order = append(order, id)
+			}
+		}
+		if !slices.Equal(order, was) {
+			t.Orders[f.Block], longer = order, append(longer, f.Block)
+		}
+	}
+	return longer
+}
+
 // remembered is how many orders are kept for whoever takes marks back.
 const remembered = 12
 
@@ -121,16 +165,17 @@ func counted(marks []Mark) string {
 }
 
 // restore has the order in force be the one that it was with the same marks: whoever takes something back wants the day as
-// it was before.
-func restore(t *planning.Today, p *Plan, of string) {
+// it was before. It reports whether there is such an order.
+func restore(t *planning.Today, p *Plan, of string) (found bool) {
 	if p == nil {
-		return
+		return false
 	}
 	for _, was := range p.Past {
 		if was.Of == of {
-			t.Orders = was.Orders
+			t.Orders, found = was.Orders, true
 		}
 	}
+	return found
 }
 
 // remember keeps the order of a plan, with those before it.
@@ -192,4 +237,20 @@ func (s State) AddedTo(e event.Event) []event.Grouping {
 		out[i].Without = slices.DeleteFunc(slices.Clone(g.Without), unknown)
 	}
 	return out
+}
+
+// seenSince is when somebody was photographed after a mark says that they are missing, zero when they were not: it came late,
+// from a phone without signal, and holds up nothing any more.
+func (o Occasion) seenSince(m Mark, s State) time.Time {
+	o.Event.Groupings = slices.Concat(o.Event.Groupings, s.AddedTo(o.Event))
+	photographs, _ := event.Expand(o.Event)
+	for _, slot := range s.Slots {
+		for _, photo := range photographs {
+			without := s.Groupings[photo.ID].Without
+			if photo.ID == slot.Grouping && slices.Contains(photo.Members, m.Person) && !slices.Contains(without, m.Person) && slot.Finished.After(m.At) {
+				return slot.Finished
+			}
+		}
+	}
+	return time.Time{}
 }

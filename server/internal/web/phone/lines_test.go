@@ -75,7 +75,6 @@ func TestBrowserLinesAreOfTheMoment(t *testing.T) {
 	m, u := s.last(len(u.Marks))
 	assert.Equal(t, run.Without, m.Kind)
 	assert.Equal(t, []string{"callum"}, m.People)
-	assert.Contains(t, order(u), m.Grouping)
 
 	person("thatha", "Has left")
 	s.planned(len(u.Marks))

@@ -195,7 +195,9 @@ func (p *Page) stream(w http.ResponseWriter, hr *http.Request) {
 		p.refuse(w, "live", errForm)
 		return
 	}
-	p.watch(newSender(w), r, ref, view{e, in}, after)
+	s := newSender(w)
+	s.away = func(now time.Time) time.Time { return p.leads.away(ref.Event, now) }
+	p.watch(s, r, ref, view{e, in}, after)
 }
 
 // view is what an update is seen through: the event, and the language in which reasons are told.
@@ -224,7 +226,7 @@ func (p *Page) watch(s *sender, r *request, ref run.Ref, v view, after int64) {
 			if err != nil {
 				return err
 			}
-			return s.send("pulse", now, written(pulseView{event.Millis(p.leads.away(ref.Event, now)), stale(newest, sheet) && r.allowMarks() == nil}))
+			return s.send("pulse", now, written(pulseView{stale(newest, sheet) && r.allowMarks() == nil}))
 		}
 		return nil
 	}
@@ -265,18 +267,21 @@ type sender struct {
 	w    http.ResponseWriter
 	c    *http.ResponseController
 	open bool
+	away func(time.Time) time.Time // since when a lead's phone is out of touch
 }
 
-func newSender(w http.ResponseWriter) *sender { return &sender{w: w, c: http.NewResponseController(w)} }
+func newSender(w http.ResponseWriter) *sender {
+	return &sender{w: w, c: http.NewResponseController(w), away: func(time.Time) time.Time { return time.Time{} }}
+}
 
 // pulseView is what a pulse tells beside the time.
 type pulseView struct {
-	Away int64 `json:"away,omitempty"` // since when a lead's phone is out of touch
 	// Newer says that there is a newer sheet than that of the run.
 	Newer bool `json:"newer,omitempty"`
 }
 
-// send writes one event: an object, with the server's clock put in front. The time that the server gives other
+// send writes one event: an object, with the server's clock put in front, and since when a lead's phone is out of touch: what
+// is sent when that has sent its marks must not say so any more. The time that the server gives other
 // answers does not count for a stream.
 func (s *sender) send(name string, now time.Time, body []byte) error {
 	if !s.open {
@@ -291,7 +296,7 @@ func (s *sender) send(name string, now time.Time, body []byte) error {
 	if len(body) == len("{}") {
 		comma = ""
 	}
-	if _, err := fmt.Fprintf(s.w, "event: %s\ndata: {\"now\":%d%s%s\n\n", name, event.Millis(now), comma, body[1:]); err != nil {
+	if _, err := fmt.Fprintf(s.w, "event: %s\ndata: {\"now\":%d,\"away\":%d%s%s\n\n", name, event.Millis(now), event.Millis(s.away(now)), comma, body[1:]); err != nil {
 		return errGone
 	}
 	if err := s.c.Flush(); err != nil {

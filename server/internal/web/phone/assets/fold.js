@@ -72,7 +72,10 @@ function apply(s, m) {
   switch (m.kind) {
     case "started": case "taken": case "put_back": case "skipped": case "left_out": case "without":
       return grouping(s, m);
-    case "absent": s.people[m.person] = { presence: "missing", since: m.at }; return;
+    case "absent":
+      delete s.people[m.person];
+      if (!m.until) s.people[m.person] = { presence: "missing", since: m.at };
+      return;
     case "gone": s.people[m.person] = { presence: "left", since: m.at }; return;
     case "late": s.people[m.person] = { presence: "coming", since: m.at, until: m.until || 0 }; return;
     case "leaving": s.people[m.person] = { presence: "leaving", since: m.at, until: m.until || 0 }; return;

@@ -208,7 +208,7 @@ export function lostContact() { app.contact.live = false; }
 // take takes in what the server said is new.
 export function take(u) {
   const v = app.view, seen = new Set(v.marks.map((m) => m.id));
-  heard(u.now);
+  heard(u.now, u.away ?? app.away);
   v.marks.push(...u.marks.filter((m) => !seen.has(m.id)));
   const { sequence, lastMark, covers } = u;
   Object.assign(v, { sequence, lastMark, covers, added: u.added ?? v.added, plan: u.plan ?? v.plan, heard: u.now });
