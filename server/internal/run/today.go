@@ -122,8 +122,8 @@ func (o Occasion) replan(marks []Mark, s State, p *Plan, now time.Time, search f
 	return out, err
 }
 
-// asOnPaper has blocks that end later than the plan in force knew be taken in the order on paper again, but for whose names are
-// up where something has been taken. It returns those blocks whose order is another by it.
+// asOnPaper has blocks that end later than the plan in force knew be taken in the order on paper again, but for who is called
+// and who stands by where something has been taken. It returns those blocks whose order is another by it.
 func (o Occasion) asOnPaper(t *planning.Today, p *Plan) (longer []string) {
 	if p == nil {
 		return nil
@@ -131,12 +131,12 @@ func (o Occasion) asOnPaper(t *planning.Today, p *Plan) (longer []string) {
 	paper := ordersOf(o.Sheet)
 	for _, f := range p.Forecasts {
 		was := t.Orders[f.Block]
-		if !t.Times[f.Block].Closes.After(f.Closes) || len(was) == 0 {
+		if t.Times[f.Block].Closes.Sub(f.Closes) < time.Minute || len(was) == 0 {
 			continue
 		}
 		var order []string
 		if _, begun := t.Frames[f.Block]; begun {
-			order = slices.Clone(was[:1])
+			order = slices.Clone(was[:min(2, len(was))])
 		}
 		for _, id := range slices.Concat(paper[f.Block], was) {
 			if slices.Contains(was, id) && !slices.Contains(order, id) {
