@@ -36,7 +36,7 @@ var arrows = map[string][]string{
 	"server/internal/intake":   {"server/internal/event", "server/internal/wording", "server/internal/check", "server/internal/kin"},
 	"server/internal/outdoors": {"server/internal/event", "solver", "server/internal/wording"},
 	"server/internal/planning": {"server/internal/check", "server/internal/event", "server/internal/outdoors", "server/internal/planning/model", "server/internal/wording", "solver"},
-	"server/internal/sheet":    {"server/internal/diagram", "server/internal/event", "server/internal/wording"},
+	"server/internal/sheet":    {"server/internal/diagram", "server/internal/event", "server/internal/family", "server/internal/kin", "server/internal/wording"},
 	"server/internal/diagram":  {"server/internal/event", "server/internal/wording"},
 	"server/internal/placing":  {"server/internal/event", "server/internal/family", "solver", "server/internal/wording", "server/internal/check"},
 	"server/internal/gate":     {"server/internal/planning"},

@@ -2,6 +2,7 @@ package kin
 
 import (
 	"embed"
+	"slices"
 	"strings"
 )
 
@@ -40,6 +41,13 @@ var relationRows = func() []relationRow {
 	}
 	return rows
 }()
+
+// Says reports whether a word of relationship is one of a language.
+func Says(language, word string) bool {
+	return slices.ContainsFunc(relationRows, func(r relationRow) bool {
+		return r.file == language && slices.ContainsFunc(r.one, func(s string) bool { return strings.EqualFold(strings.TrimSpace(s), word) })
+	})
+}
 
 var kinds = map[string]Kind{
 	"couple": OfCouple, "parent": Parent, "grandparent": Grandparent, "greatgrandparent": GreatGrandparent, "sibling": Sibling,

@@ -91,7 +91,7 @@ func (w *writer) group(g *callGroup, room int) []string {
 // leaders writes who gathers the others of a call, under the names.
 func (w *writer) leaders(e *entryView, indent int) {
 	if len(e.Leaders) > 0 {
-		atoms := append([]atom{{text: w.cat.Say("sheet.leader"), tail: w.cat.Say("sheet.colon")}}, w.names(e.Leaders)...)
+		atoms := append([]atom{{text: gathering(w.cat, len(e.Leaders)), tail: w.cat.Say("sheet.colon")}}, w.names(e.Leaders)...)
 		w.hanging(strings.Repeat(" ", indent), w.fold(atoms, w.width-indent))
 	}
 }

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"cmp"
 	"html/template"
 	"regexp"
 	"slices"
@@ -9,6 +8,7 @@ import (
 
 	"kinorder.example/server/internal/diagram"
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // cardsPage is cards to cut apart, four to a page, one for each grouping, for the people who gather it. A card
@@ -27,7 +27,9 @@ type card struct {
 	Place   string
 	Part    string // which part it is, or empty
 	Leaders []string
-	Groups  []callGroup // of a card of many, in place of the leaders
+	Gather  string      // the word before the leaders
+	Groups  []callGroup // of a card of many, in place of the leaders: those that somebody gathers
+	Others  []string    // the groups that nobody gathers
 	Names   []cardName
 	Size    string // class that says how the names are set
 	Picture template.HTML
@@ -81,6 +83,7 @@ func (b *builder) cards(s *event.SheetBlock, entry *event.SheetEntry, number int
 	for _, id := range leaders {
 		whole.Leaders = append(whole.Leaders, b.name(id))
 	}
+	whole.Gather = gathering(b.cat, len(leaders))
 	room := high - 36 - 17*float64(rowsOf(whole.Title, 28)) - 13*float64(rowsOf(whole.Place, 44))
 	if picture, placed := b.cardPicture(entry); picture != "" {
 		if size := fitting(placed, room-b.leading(&whole)-pictureHeight(picture)); size != nil {
@@ -90,12 +93,19 @@ func (b *builder) cards(s *event.SheetBlock, entry *event.SheetEntry, number int
 	}
 	names := b.cardNames(people, leaders)
 	if groups := b.callGroups(people); len(groups) > 1 {
-		slices.SortStableFunc(groups, func(x, y callGroup) int { return cmp.Compare(min(len(y.Leader), 1), min(len(x.Leader), 1)) })
-		whole.Groups, whole.Leaders = groups, nil
+		whole.Leaders = nil
+		for _, g := range groups {
+			if g.Leader == "" {
+				whole.Others = append(whole.Others, g.Title)
+			} else {
+				whole.Groups = append(whole.Groups, g)
+			}
+		}
 		names = b.cardNames(people, nil)
 		compare := alphabet(b.cat)
 		slices.SortStableFunc(names, func(x, y cardName) int { return compare(x.Name, y.Name) })
 	}
+	whole.Gather = gathering(b.cat, max(len(whole.Leaders), len(whole.Groups)))
 	leading := b.leading(&whole)
 	if size := fitting(names, room-leading); size != nil {
 		whole.Names, whole.Size = names, size.name
@@ -114,6 +124,14 @@ func (b *builder) cardNames(people, leaders []string) []cardName {
 	return names
 }
 
+// gathering is the word before so many who gather the others.
+func gathering(c *wording.Catalogue, people int) string {
+	if people > 1 {
+		return c.Say("sheet.leaders")
+	}
+	return c.Say("sheet.leader")
+}
+
 // leading is how high the lines are that say who gathers.
 func (b *builder) leading(c *card) float64 {
 	high := 0.0
@@ -123,8 +141,11 @@ func (b *builder) leading(c *card) float64 {
 	for _, g := range c.Groups {
 		high += 12.5 * float64(rowsOf(g.Leader+" "+g.Title, 48))
 	}
+	if len(c.Others) > 0 {
+		high += 12.5 * float64(rowsOf(b.cat.List(append([]string{b.cat.Say("sheet.noLeader")}, c.Others...)), 44))
+	}
 	if len(c.Leaders) > 0 {
-		high += 15 * float64(rowsOf(b.cat.List(append([]string{b.cat.Say("sheet.leader")}, c.Leaders...)), 36))
+		high += 15 * float64(rowsOf(b.cat.List(append([]string{c.Gather}, c.Leaders...)), 36))
 	}
 	return high
 }
@@ -142,7 +163,7 @@ func (b *builder) parts(whole card, names []cardName, room, leading float64) []c
 		c := whole
 		c.Names, c.Size = names[first:first+n], size.name
 		if first > 0 {
-			c.Leaders, c.Groups = nil, nil
+			c.Leaders, c.Groups, c.Others = nil, nil, nil
 		} else {
 			room += leading
 		}

@@ -17,5 +17,6 @@ func Describe(e event.Event, s event.CallSheet, cat *wording.Catalogue) (Descrip
 	if faults := oversize(&e, &s); len(faults) > 0 {
 		return Description{}, &InvalidError{Faults: faults}
 	}
+	e.Honour = honoured(&e)
 	return Description{newBuilder(cat, &e, &s).view(), newLabels(cat)}, nil
 }

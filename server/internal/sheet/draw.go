@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/family"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -153,9 +154,11 @@ func Draw(e event.Event, s event.CallSheet, o Options) (Drawing, error) {
 	if len(faults) > 0 {
 		return Drawing{}, &InvalidError{Faults: faults}
 	}
+	honour := honoured(&e)
 	if o.Kind == Reader {
 		e, s = event.ForReader(e), event.SheetForReader(s)
 	}
+	e.Honour = honour
 	cat, _ := wording.For(o.Language)
 	d := Drawing{ContentType: contentTypes[o.Form], Language: cat.Tag()}
 	b := newBuilder(cat, &e, &s)
@@ -175,6 +178,15 @@ func Draw(e event.Event, s event.CallSheet, o Options) (Drawing, error) {
 		}
 	}
 	return d, err
+}
+
+// honoured lists whom the day is about: as the event says, else the couple.
+func honoured(e *event.Event) []string {
+	out, index := e.Honour, event.NewIndex(e)
+	if two := family.Of(e, index, event.NewExpansion(e, index)).Couple; two != nil && len(out) == 0 {
+		out = []string{e.People[two[0]].ID, e.People[two[1]].ID}
+	}
+	return out
 }
 
 // faults lists what is wrong with the options.

@@ -2,12 +2,15 @@ package sheet
 
 import (
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 	"time"
 	"unicode"
+	"unicode/utf8"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -49,8 +52,9 @@ type callView struct {
 
 // outView are people who walk out: for good, or to come back.
 type outView struct {
-	Back  int // number of the entry they come back in; 0 means they don't
-	Names []string
+	Back   int // number of the entry they come back in; 0 means they don't
+	People int // how many come back
+	Names  []string
 }
 
 // frame says who is in front of the camera in one entry.
@@ -115,7 +119,7 @@ func (b *builder) entry(place event.SheetPlace) entryView {
 		Facts:   []string{b.size(entry.Grouping, at)},
 		Stay:    b.short(entry.Stay),
 		Near:    b.short(entry.Near),
-		Release: b.everyoneOr(b.released(place), entry),
+		Release: b.releasedNames(place),
 		Lens:    b.labelled("sheet.lens", b.lens(entry.Lens)),
 	}
 	if entry.Frames > 0 {
@@ -211,14 +215,41 @@ func (b *builder) released(at event.SheetPlace) []string {
 	})
 }
 
-// everyoneOr names people, in one word when they are all who are wanted for an entry and nothing
-// shorter names them.
-func (b *builder) everyoneOr(ids []string, entry *event.SheetEntry) []string {
-	names := b.short(ids)
-	if len(names) > 2 && !slices.ContainsFunc(entry.Wanted(), func(id string) bool { return !slices.Contains(ids, id) }) {
+// releasedNames names who is free to go after an entry; those whom the day is about are at home there. When nobody of a
+// photo is wanted again, one word names them. It is "everyone" only when nobody at all is wanted later: read aloud it
+// empties the lawn.
+func (b *builder) releasedNames(at event.SheetPlace) []string {
+	ids, entry := b.released(at), b.sheet.Entry(at)
+	var names []string
+	for _, c := range b.clusters(ids) {
+		if c.group == nil && !slices.Contains(b.event.Honour, c.id) ||
+			c.group != nil && slices.ContainsFunc(slices.Collect(maps.Keys(c.group.people)), func(id string) bool { return !slices.Contains(b.event.Honour, id) }) {
+			names = append(names, b.called(c))
+		}
+	}
+	if len(names) < 3 || slices.ContainsFunc(entry.Wanted(), func(id string) bool { return !slices.Contains(ids, id) }) {
+		return names
+	}
+	if b.over(at) {
 		return []string{b.cat.Say("sheet.everyone")}
 	}
-	return names
+	return []string{b.cat.Say("sheet.allOfThese")}
+}
+
+// over reports whether all else is over before an entry is.
+func (b *builder) over(at event.SheetPlace) bool {
+	block := &b.sheet.Blocks[at.Block]
+	for i := range b.sheet.Blocks {
+		other := &b.sheet.Blocks[i]
+		later := i > at.Block
+		if !block.Start.IsZero() && !other.Start.IsZero() {
+			later = other.Start.Add(other.Length).After(block.Start.Add(block.Length))
+		}
+		if later && len(other.Entries) > 0 {
+			return false
+		}
+	}
+	return at.Entry == len(block.Entries)-1
 }
 
 // call returns one name to read out, with what the reader, the finder and people who carry chairs should know.
@@ -232,7 +263,7 @@ func (b *builder) call(id string) callView {
 		say = strings.ReplaceAll(say, "-", "\u2011") // nobody stops at the end of a line in the middle of a name
 		v.Say, v.Aloud = b.cat.Say("sheet.say", say), unread(b.cat, v.Name)
 	}
-	relation := clean(p.Relation)
+	relation := b.relation(clean(p.Relation))
 	if relation != "" {
 		v.Notes = append(v.Notes, relation)
 	}
@@ -245,6 +276,25 @@ func (b *builder) call(id string) callView {
 		}
 	}
 	return v
+}
+
+// whose is a relation as lists in all languages have it when it is to somebody.
+var whose = regexp.MustCompile(`^(.+)['’]s (\pL+)$`)
+
+// relation says what somebody is to somebody in the grammar of the sheet, where the word is of its language.
+func (b *builder) relation(text string) string {
+	c, m := b.cat, whose.FindStringSubmatch(text)
+	if m == nil || c.Tag() == "en" || !kin.Says(c.Tag(), m[2]) {
+		return text
+	}
+	first, size := utf8.DecodeRuneInString(m[2])
+	switch {
+	case c.Tag() == "de":
+		m[2] = string(unicode.ToUpper(first)) + m[2][size:]
+	case c.Tag() == "fr" && strings.ContainsAny(m[1][:1], "AEIOUYH") || c.Tag() == "fr" && strings.HasPrefix(m[1], "É"):
+		return m[2] + " d’" + m[1]
+	}
+	return c.Say("sheet.relationOf", m[1], m[2])
 }
 
 // ages are the words for people who have to be fetched.
@@ -265,8 +315,7 @@ func (b *builder) out(entry *event.SheetEntry, at int) []outView {
 		if out[0].Back == 0 {
 			out = out[1:]
 		}
-		everyone := outView{Names: []string{b.cat.Say("sheet.everyone")}}
-		out = append([]outView{everyone}, out...)
+		out = append([]outView{{Names: []string{b.cat.Say("sheet.allBefore")}}}, out...)
 	}
 	return out
 }
@@ -292,7 +341,7 @@ func (b *builder) byReturn(ids []string, at int) []outView {
 	}
 	var out []outView
 	for _, n := range slices.Sorted(maps.Keys(byNumber)) {
-		out = append(out, outView{Back: n, Names: b.short(byNumber[n])})
+		out = append(out, outView{n, len(byNumber[n]), b.short(byNumber[n])})
 	}
 	return out
 }

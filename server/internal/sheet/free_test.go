@@ -246,14 +246,14 @@ var (
 	anyClock = regexp.MustCompile(`\d\d:\d\d`)
 )
 
-// people reads who is named, with circles and "everyone" taken apart.
+// people reads who is named, with circles, "everyone" and "all of these" taken apart.
 func (c *freeCheck) people(text string, entry event.SheetEntry) []string {
 	names := anyName.FindAllString(text, -1)
 	for _, title := range anyTitle.FindAllString(text, -1) {
 		i := slices.IndexFunc(c.event.Circles, func(x event.Circle) bool { return x.Title == title })
 		names = append(names, c.present(c.event.Circles[i])...)
 	}
-	if strings.Contains(text, c.cat.Say("sheet.everyone")) {
+	if strings.Contains(text, c.cat.Say("sheet.everyone")) || strings.Contains(text, c.cat.Say("sheet.allOfThese")) {
 		names = append(names, c.names(slices.Concat(entry.StepIn, entry.Stay, entry.Near))...)
 	}
 	return names

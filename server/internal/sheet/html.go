@@ -49,7 +49,7 @@ func styleOf(kind Kind) template.CSS {
 // its number. On a telephone the same page is set in large type.
 func (b *builder) html(o Options) ([]byte, error) {
 	shell := pageShell{
-		Title: clean(b.event.Title), Date: b.cat.LongDate(clean(b.event.Date)), Style: styleOf(o.Kind),
+		Title: b.eventTitle(), Date: b.cat.LongDate(clean(b.event.Date)), Style: styleOf(o.Kind),
 		Say: newLabels(b.cat), Heading: b.cat.Say(headings[o.Kind]), Size: sizes[o.Paper], Cautions: b.cautions(), Mark: b.mark(),
 	}
 	if o.Kind != Cards { // they take the whole page
@@ -126,7 +126,12 @@ func (b *builder) corners() corners {
 }
 
 // Running is the title of the event as it fits at the top of a page.
-func (p pageShell) Running() string { return running(p.Title) }
+func (p pageShell) Running() string {
+	if p.Title == p.Heading {
+		return ""
+	}
+	return running(p.Title)
+}
 
 // plannerPage is what is for the planner alone.
 type plannerPage struct {
@@ -267,7 +272,7 @@ type labels struct {
 	cat *wording.Catalogue
 	Lang, Dir, Place, Photographer, NoClock, Releases, Taken, WalkIn, NobodyNew, WalkOut, Stay,
 	Near, Release, Again, Ready, NoEntries, LeftOut, Must, Separator, Between, Colon, NobodyCalled,
-	Leader, Where, ChangePlace, NoStanding, AsSeen, LightAndLenses, Then, ByName string
+	Leader, NoLeader, Where, ChangePlace, NoStanding, AsSeen, LightAndLenses, Then, ByName string
 }
 
 // newLabels looks the labels up.
@@ -280,7 +285,7 @@ func newLabels(c *wording.Catalogue) *labels {
 		Again: c.Say("sheet.again"), Ready: c.Say("sheet.ready"), NoEntries: c.Say("sheet.noEntries"),
 		LeftOut: c.Say("sheet.leftOut"), Must: c.Say("sheet.must"),
 		Separator: c.Say("sheet.listSeparator"), Between: c.Say("sheet.factSeparator"), Colon: c.Say("sheet.colon"), NobodyCalled: c.Say("sheet.nobodyCalled"),
-		Leader: c.Say("sheet.leader"), LightAndLenses: c.Say("sheet.lightAndLenses"),
+		Leader: c.Say("sheet.leader"), NoLeader: c.Say("sheet.noLeader"), LightAndLenses: c.Say("sheet.lightAndLenses"),
 		Then: c.Say("sheet.thenFree"), ByName: c.Say("sheet.byName"),
 		Where: c.Say("standing.whoStandsWhere"), ChangePlace: c.Say("standing.changePlace"),
 		NoStanding: c.Say("standing.noStandingPlanHasBeenMade"), AsSeen: c.Say("standing.leftAndRightAreAsThe"),
@@ -340,7 +345,7 @@ func (l *labels) OutItems(out []outView) [][]item {
 	for i, o := range out {
 		list[i] = l.Items(o.Names)
 		if o.Back > 0 && len(list[i]) > 0 {
-			list[i][0].Lead = l.cat.Say("sheet.backIn", o.Back)
+			list[i][0].Lead = l.cat.Back(o.Back, o.People)
 		}
 	}
 	return list

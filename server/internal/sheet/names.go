@@ -124,8 +124,11 @@ func (d *directory) readCircles(e *event.Event) []group {
 	for i, people := range event.Circles(*e) {
 		c := &e.Circles[i]
 		g := group{id: c.ID, title: clean(c.Title), leader: c.Leader, people: map[string]bool{}}
-		if g.title == "" {
+		switch {
+		case g.title == "":
 			continue
+		case g.id == "everybody" && g.title == "Everybody": // as lists make it
+			g.title = d.cat.Say("sheet.everybody")
 		}
 		for _, id := range people {
 			if p := d.people[id]; p != nil && !p.Absent {

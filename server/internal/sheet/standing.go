@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"html/template"
 	"slices"
 
@@ -13,10 +14,10 @@ import (
 type standView struct {
 	builder *builder
 	plan    *event.Standing
-	Crowd   string   // how many have a name and how many haven't, where somebody hasn't
-	Room    string   // how wide and deep it is
+	Facts   []string // how many have a name and how many haven't, where somebody hasn't; how wide and deep it is
 	Notes   []string // sentences: what cannot be, what to do about it, what to mind
 	Moves   []string // of those who stay, who changes place, unless they are many
+	Guessed string   // a sentence, where heights are guessed: said once a page
 	width   float64  // of the picture
 }
 
@@ -49,12 +50,15 @@ func (b *builder) stand(entry *event.SheetEntry) *standView {
 		v.Moves = moves
 	}
 	if n := b.guests[entry.Grouping]; n > 0 {
-		v.Crowd = c.Say("sheet.namedAndGuests", len(b.names(s))-1, n)
+		v.Facts = append(v.Facts, c.Say("sheet.namedAndGuests", len(b.names(s))-1, n))
 	}
-	v.Room = c.Say("standing.mWideAndMDeep", c.Tenths(float64((s.WidthCM+9)/10)/10), c.Tenths(float64((s.DepthCM+9)/10)/10))
+	room := c.Say("standing.mWideAndMDeep", c.Tenths(float64((s.WidthCM+9)/10)/10), c.Tenths(float64((s.DepthCM+9)/10)/10))
+	if v.people() > 3 { // of few it says nothing
+		v.Facts = append(v.Facts, room)
+	}
 	say := func(k wording.Key, args ...any) { v.Notes = append(v.Notes, c.Say(k, args...)) }
 	if s.Has(event.TooWide) || s.Has(event.TooDeep) {
-		say("standing.doesNotFitThePlace", v.Room)
+		say("standing.doesNotFitThePlace", room)
 	}
 	if s.Has(event.FaceHidden) {
 		say("standing.faceMayBeHidden")
@@ -69,7 +73,7 @@ func (b *builder) stand(entry *event.SheetEntry) *standView {
 		say("standing.wheelchairIsAtTheEndOf")
 	}
 	if s.Has(event.HeightsGuessed) {
-		say("standing.someHeightsAreGuessedByAge")
+		v.Guessed = c.Say("standing.someHeightsAreGuessedByAge")
 	}
 	return v
 }
@@ -168,7 +172,8 @@ func (b *builder) picture(s *event.Standing, width float64, numbers bool) (templ
 // standingPage is the booklet of pictures: one for each grouping.
 type standingPage struct {
 	pageShell
-	Pages []standingBlock
+	Guessed string
+	Pages   []standingBlock
 }
 
 // standingBlock is one block with its pictures.
@@ -236,8 +241,10 @@ func (b *builder) standingPage(shell pageShell) *standingPage {
 		block := standingBlock{blockView: &view}
 		for k := range view.Entries {
 			v := &view.Entries[k]
-			e := standingEntry{standView: v.Stand, Number: v.Number, Start: v.Start, Title: v.Title}
-			block.add(e)
+			block.add(standingEntry{standView: v.Stand, Number: v.Number, Start: v.Start, Title: v.Title})
+			if v.Stand != nil {
+				page.Guessed = cmp.Or(page.Guessed, v.Stand.Guessed)
+			}
 		}
 		page.Pages = append(page.Pages, block)
 	}

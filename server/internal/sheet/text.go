@@ -192,7 +192,7 @@ func (w *writer) returning(k wording.Key, out []outView) {
 	for _, o := range out {
 		atoms := w.names(o.Names)
 		if o.Back > 0 {
-			atoms = append([]atom{{text: w.cat.Say("sheet.backIn", o.Back)}}, atoms...)
+			atoms = append([]atom{{text: w.cat.Back(o.Back, o.People)}}, atoms...)
 		}
 		lines = append(lines, w.fold(atoms, w.width-width(head))...)
 	}

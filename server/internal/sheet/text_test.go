@@ -225,7 +225,7 @@ func TestBackInAnotherBlock(t *testing.T) {
 	s.Blocks[1].Start = start.Add(-time.Minute)
 	text := textOf(t, e, s, 0)
 	parts := strings.Split(text, "[ ]")
-	assert.Regexp(t, `Step out +back in 3: Bo`, parts[7])
-	assert.Regexp(t, `Back later +back in 3: Bo`, parts[10])
-	assert.Regexp(t, `Step out +back in 2: Ada`, parts[10])
+	assert.Regexp(t, `Step out +back for 3: Bo`, parts[7])
+	assert.Regexp(t, `Back later +back for 3: Bo`, parts[10])
+	assert.Regexp(t, `Step out +back for 2: Ada`, parts[10])
 }

@@ -1,7 +1,9 @@
 package sheet
 
 import (
+	"cmp"
 	"hash/fnv"
+	"strings"
 	"time"
 
 	"kinorder.example/server/internal/event"
@@ -76,7 +78,7 @@ func newBuilder(cat *wording.Catalogue, e *event.Event, s *event.CallSheet) *bui
 func (b *builder) view() *sheetView {
 	cat, e, s := b.cat, b.event, b.sheet
 	v := &sheetView{
-		Title:    clean(e.Title),
+		Title:    b.eventTitle(),
 		Date:     cat.LongDate(clean(e.Date)),
 		Totals:   b.totals(s),
 		Cautions: b.cautions(),
@@ -118,6 +120,11 @@ func (b *builder) mark() string {
 		mark += digits[n%7:][:1] + letters[n/7%16:][:1]
 	}
 	return b.cat.Say("sheet.orderMark", mark)
+}
+
+// eventTitle is the title of the event, else the names of those whom it is about.
+func (b *builder) eventTitle() string {
+	return cmp.Or(clean(b.event.Title), strings.Join(b.short(b.event.Honour), b.cat.Say("sheet.titleAnd")))
 }
 
 // kindOf says how an advice is introduced.

@@ -199,6 +199,11 @@ func (c *Catalogue) Row(number int, start, title string) string {
 	return c.Number(number) + gap + start + gap + title
 }
 
+// Back says in which entry so many people come back.
+func (c *Catalogue) Back(number, people int) string {
+	return c.Say("sheet.backIn", c.Number(number), people)
+}
+
 // List joins names.
 func (c *Catalogue) List(names []string) string {
 	return strings.Join(names, c.Say("sheet.listSeparator"))

@@ -249,7 +249,7 @@ func TestAPlanIsInTheLanguageOfItsPage(t *testing.T) {
 	require.NoError(t, err)
 	r.Header.Set("Accept-Language", "de")
 	p = b.answer(b.client.Do(r))
-	assert.Contains(t, p.body, "<dt>Kommen dazu</dt>")
+	assert.Contains(t, p.body, "<dt>Ins Bild</dt>")
 	assert.NotContains(t, p.body, "Step in")
 }
 
