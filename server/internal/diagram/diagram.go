@@ -7,7 +7,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -74,7 +73,7 @@ func English() Words {
 		Title: "Where everybody stands, as the camera sees it", OnlyRow: "One row", FrontRow: "Front row", BackRow: "Back row",
 		MiddleRow: func(n int) string { return fmt.Sprintf("Row %d", n) },
 		Postures: map[event.Posture]string{
-			event.Upright: "standing", event.OnGround: "on the ground", event.Kneeling: "kneeling", event.OnChair: "on chairs",
+			event.Upright: "standing", event.OnGround: "on the ground", event.Kneeling: "kneeling", event.OnChair: "on a chair",
 			event.InWheelchair: "in a wheelchair", event.OnStep: "on the step", event.OnSecondStep: "on the second step",
 		},
 		Separator: ", ", Colon: ":", Holding: "holding", Guests: func(n int) string { return fmt.Sprintf("%d other guests", n) }, Number: strconv.Itoa,
@@ -123,7 +122,11 @@ func SVG(s event.Standing, names map[string]string, w Words, o Options) (string,
 	height := d.height
 	var keys []keyLine
 	if labels == nil {
-		p.numbers, p.numberSize = plan.numbers(d), d.numberSize()
+		if p.numbers, p.numberSize = plan.numbers(d), d.numberSize(); d.covers(p.numbers, p.numberSize) {
+			p.below, c.label = true, 2.1*p.numberSize+3
+			d = plan.draw(c)
+			height = d.height
+		}
 	}
 	if labels == nil && !o.NumbersOnly {
 		keys = p.key(d, height)
@@ -234,6 +237,7 @@ type picture struct {
 	// numbers by person, nil when names stand below the figures.
 	numbers    []int
 	numberSize float64
+	below      bool // numbers stand below the figures, as they would cover the heads
 }
 
 // numbers counts people with a name in the order of Rows; the others have 0.
@@ -248,7 +252,7 @@ func (l *layout) numbers(d drawing) []int {
 	return out
 }
 
-// caption says which row a band is and how people hold still in it, most of them first.
+// caption says which row a band is and how people hold still in it, from left to right.
 func (p *picture) caption(b band, rows int) string {
 	name := p.words.OnlyRow
 	switch {
@@ -260,20 +264,11 @@ func (p *picture) caption(b band, rows int) string {
 	default:
 		name = p.words.MiddleRow(b.row + 1)
 	}
-	var count [event.Held]int
+	between, told := p.words.Separator, [event.Held]bool{}
 	for _, q := range p.plan.rows[b.row].people {
-		count[p.plan.places[q].Posture]++
-	}
-	var order []event.Posture
-	for k := event.Upright; k < event.Held; k++ {
-		order = append(order, k)
-	}
-	slices.SortStableFunc(order, func(a, b event.Posture) int { return count[b] - count[a] })
-	between := p.words.Separator
-	for _, posture := range order {
-		if count[posture] > 0 {
+		if posture := p.plan.places[q].Posture; !told[posture] {
 			name += between + p.words.Postures[posture]
-			between = " / " // with a comma somebody reads that people stand on chairs
+			between, told[posture] = " / ", true // with a comma somebody reads that people stand on chairs
 		}
 	}
 	guests := 0

@@ -70,7 +70,7 @@ func TestNamesStandBelowTheFigures(t *testing.T) {
 		t.Fatal(err)
 	}
 	shown := strings.Join(wellFormed(t, svg), " ")
-	for _, want := range []string{"Ada & Bo", "<x>", "Nguyễn", "Hương", "+ Mia", "ليلى", "on chairs", "camera"} {
+	for _, want := range []string{"Ada & Bo", "<x>", "Nguyễn", "Hương", "+ Mia", "ليلى", "on a chair", "camera"} {
 		if !strings.Contains(shown, want) {
 			t.Errorf("%q is missing in %q", want, shown)
 		}
@@ -284,5 +284,33 @@ func TestWordsAboutRowsHaveRoom(t *testing.T) {
 	svg, err := SVG(two, who, w, Options{Width: ThirdWidth})
 	if err != nil || !strings.Contains(svg, `textLength="168.0"`) {
 		t.Errorf("%v\n%s", err, svg)
+	}
+}
+
+// A number that is wider than its head stands below the figure, where it covers nobody.
+func TestNumbersOfManyStandBelow(t *testing.T) {
+	row := event.StandingRow{WidthCM: 40 * 50}
+	for q := range 40 {
+		row.Places = append(row.Places, event.StandingPlace{Person: strconv.Itoa(q), XCM: 50*q - 975, WidthCM: 50, HeadCM: 170})
+	}
+	svg, err := SVG(event.Standing{Rows: []event.StandingRow{row}}, map[string]string{}, English(), Options{NumbersOnly: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	head := regexp.MustCompile(`<circle cx="[0-9.]+" cy="([0-9.]+)" r="([0-9.]+)"`).FindStringSubmatch(svg)
+	number := regexp.MustCompile(`y="([0-9.]+)" font-size="[0-9.]+" fill="#000" stroke="#fff"`).FindStringSubmatch(svg)
+	at := func(s string) float64 { v, _ := strconv.ParseFloat(s, 64); return v }
+	if at(number[1]) < at(head[1])+4*at(head[2]) {
+		t.Errorf("a number at %s on a head at %s", number[1], head[1])
+	}
+}
+
+// How people hold still is said from left to right, as the picture shows them.
+func TestPosturesFromLeftToRight(t *testing.T) {
+	three := event.Standing{Rows: []event.StandingRow{{WidthCM: 150, Places: []event.StandingPlace{
+		{Person: "0", XCM: -50, WidthCM: 50, HeadCM: 120, Posture: event.OnChair}, {Person: "1", WidthCM: 50, HeadCM: 170}, {Person: "2", XCM: 50, WidthCM: 50, HeadCM: 170},
+	}}}}
+	if got := Rows(three, English())[0].Caption; got != "One row, on a chair / standing" {
+		t.Error(got)
 	}
 }

@@ -63,9 +63,16 @@ func (p *picture) figure(f figure) {
 	p.printf(`<circle cx="%.1f" cy="%.1f" r="%.1f" stroke-width="%.1f"/>`, f.x, f.y, f.r, stroke)
 	if p.numbers != nil && p.numbers[f.person] > 0 {
 		size := p.numberSize
+		y := f.y + 0.36*size
+		if p.below {
+			y = f.labelY + size
+		}
+		if p.below && f.heldBy >= 0 {
+			f.x, y = f.labelX, f.labelY+2.05*size
+		}
 		// Where a head is smaller than its number, white around the digits keeps them clear of it.
 		p.printf(`<text x="%.1f" y="%.1f" font-size="%.1f" fill="#000" stroke="#fff" stroke-width="2" paint-order="stroke" text-anchor="middle">%s</text>`,
-			f.x, f.y+0.36*size, size, html.EscapeString(p.words.Number(p.numbers[f.person])))
+			f.x, y, size, html.EscapeString(p.words.Number(p.numbers[f.person])))
 	}
 	p.printf("</g>\n")
 }

@@ -1,6 +1,7 @@
 package diagram
 
 import (
+	"slices"
 	"strconv"
 
 	"kinorder.example/server/internal/event"
@@ -131,6 +132,13 @@ func (d drawing) numberSize() float64 {
 		}
 	}
 	return max(size, 1)
+}
+
+// covers reports whether a number of that size is wider than its head.
+func (d drawing) covers(numbers []int, size float64) bool {
+	return slices.ContainsFunc(d.figures, func(f figure) bool {
+		return 0.58*size*float64(len(strconv.Itoa(numbers[f.person]))) > 2*f.r && f.heldBy < 0
+	})
 }
 
 // canvas is what is drawn on: label is the height for names below each row, caption that for words above

@@ -79,6 +79,15 @@ func Of(e *event.Event, r *event.Index, x *event.Expansion) *Tree {
 	return t
 }
 
+// About lists the ids of those whom an event says that it is about, else of the couple.
+func About(e *event.Event) []string {
+	index := event.NewIndex(e)
+	if two := Of(e, index, event.NewExpansion(e, index)).Couple; two != nil && len(e.Honour) == 0 {
+		return []string{e.People[two[0]].ID, e.People[two[1]].ID}
+	}
+	return e.Honour
+}
+
 // Honoured are those whom the day is about. The slice is not to be changed.
 func (t *Tree) Honoured() []int { return t.honoured }
 

@@ -2,8 +2,11 @@ package kin
 
 import (
 	"embed"
+	"regexp"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // The words of relationship are in words/*.txt, a file a language.
@@ -42,11 +45,25 @@ var relationRows = func() []relationRow {
 	return rows
 }()
 
-// Says reports whether a word of relationship is one of a language.
-func Says(language, word string) bool {
-	return slices.ContainsFunc(relationRows, func(r relationRow) bool {
-		return r.file == language && slices.ContainsFunc(r.one, func(s string) bool { return strings.EqualFold(strings.TrimSpace(s), word) })
-	})
+// whose is a relation to somebody as lists in all languages have it.
+var whose = regexp.MustCompile(`^(.+)['’]s (\pL+)$`)
+
+// Said says what somebody is to somebody in the grammar of a language, where the word is one of that language.
+func Said(language, text string) string {
+	of := map[string]string{"de": " von ", "es": " de ", "fr": " de ", "pt": " de "}[language]
+	m := whose.FindStringSubmatch(text)
+	if of == "" || m == nil || !slices.ContainsFunc(relationRows, func(r relationRow) bool {
+		return r.file == language && slices.ContainsFunc(r.one, func(s string) bool { return strings.EqualFold(strings.TrimSpace(s), m[2]) })
+	}) {
+		return text
+	}
+	if first, size := utf8.DecodeRuneInString(m[2]); language == "de" {
+		m[2] = string(unicode.ToUpper(first)) + m[2][size:]
+	}
+	if first, _ := utf8.DecodeRuneInString(m[1]); language == "fr" && strings.ContainsRune("AEIOUYHÉÈ", first) {
+		of = " d’"
+	}
+	return m[2] + of + m[1]
 }
 
 var kinds = map[string]Kind{

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"kinorder.example/server/internal/wording"
 )
 
 // The smallest row and column in millimetres, so that type is at least 7 points.
@@ -179,7 +181,8 @@ func (b *builder) panel(entries []chartEntry, rows []row, first, end int, wide, 
 		Width: mm(wide), Height: mm(bottom + 1), Text: mm(text),
 		Label: b.cat.Say("sheet.chartSheet"), Bold: mm(line * 0.34), Thin: mm(line * 0.12), Radius: mm(min(line, column) * 0.34),
 	}
-	p.FreeHead = chartText{x(right + 1), mm(heads - 1.2), b.cat.Say("sheet.columnFree"), ""}
+	free := b.cat.Say("sheet.columnFree")
+	p.FreeHead = chartText{x(right + 1), mm(heads - 1.2), free, mm(max(chartType, min(text, (chartFrees-1.5)/(0.6*float64(width(free))))))}
 	for i := first; i < end; i++ {
 		at := names + column*(float64(i-first)+0.5)
 		turnAt := at + headText*0.35
@@ -209,7 +212,7 @@ func (b *builder) panel(entries []chartEntry, rows []row, first, end int, wide, 
 
 // columnHead is what stands over a column.
 func (b *builder) columnHead(e chartEntry) string {
-	return b.cat.Row(e.number, e.start, e.title)
+	return b.cat.Row(e.number, e.start, wording.Isolate(e.title))
 }
 
 // marks draws what one person does in the columns from first to before end: a dot where they walk in,

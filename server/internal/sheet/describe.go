@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/family"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -17,6 +18,6 @@ func Describe(e event.Event, s event.CallSheet, cat *wording.Catalogue) (Descrip
 	if faults := oversize(&e, &s); len(faults) > 0 {
 		return Description{}, &InvalidError{Faults: faults}
 	}
-	e.Honour = honoured(&e)
+	e.Honour = family.About(&e)
 	return Description{newBuilder(cat, &e, &s).view(), newLabels(cat)}, nil
 }

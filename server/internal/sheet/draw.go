@@ -154,7 +154,7 @@ func Draw(e event.Event, s event.CallSheet, o Options) (Drawing, error) {
 	if len(faults) > 0 {
 		return Drawing{}, &InvalidError{Faults: faults}
 	}
-	honour := honoured(&e)
+	honour := family.About(&e)
 	if o.Kind == Reader {
 		e, s = event.ForReader(e), event.SheetForReader(s)
 	}
@@ -178,15 +178,6 @@ func Draw(e event.Event, s event.CallSheet, o Options) (Drawing, error) {
 		}
 	}
 	return d, err
-}
-
-// honoured lists whom the day is about: as the event says, else the couple.
-func honoured(e *event.Event) []string {
-	out, index := e.Honour, event.NewIndex(e)
-	if two := family.Of(e, index, event.NewExpansion(e, index)).Couple; two != nil && len(out) == 0 {
-		out = []string{e.People[two[0]].ID, e.People[two[1]].ID}
-	}
-	return out
 }
 
 // faults lists what is wrong with the options.

@@ -2,12 +2,10 @@ package sheet
 
 import (
 	"maps"
-	"regexp"
 	"slices"
 	"strings"
 	"time"
 	"unicode"
-	"unicode/utf8"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/kin"
@@ -220,20 +218,20 @@ func (b *builder) released(at event.SheetPlace) []string {
 // empties the lawn.
 func (b *builder) releasedNames(at event.SheetPlace) []string {
 	ids, entry := b.released(at), b.sheet.Entry(at)
+	guest := func(id string) bool { return !slices.Contains(b.event.Honour, id) }
 	var names []string
 	for _, c := range b.clusters(ids) {
-		if c.group == nil && !slices.Contains(b.event.Honour, c.id) ||
-			c.group != nil && slices.ContainsFunc(slices.Collect(maps.Keys(c.group.people)), func(id string) bool { return !slices.Contains(b.event.Honour, id) }) {
+		if c.group == nil && guest(c.id) || c.group != nil && slices.ContainsFunc(slices.Collect(maps.Keys(c.group.people)), guest) {
 			names = append(names, b.called(c))
 		}
 	}
 	if len(names) < 3 || slices.ContainsFunc(entry.Wanted(), func(id string) bool { return !slices.Contains(ids, id) }) {
 		return names
 	}
-	if b.over(at) {
-		return []string{b.cat.Say("sheet.everyone")}
+	if !b.over(at) {
+		return []string{b.cat.Say("sheet.allOfThese")}
 	}
-	return []string{b.cat.Say("sheet.allOfThese")}
+	return []string{b.cat.Say("sheet.everyone")}
 }
 
 // over reports whether all else is over before an entry is.
@@ -263,7 +261,7 @@ func (b *builder) call(id string) callView {
 		say = strings.ReplaceAll(say, "-", "\u2011") // nobody stops at the end of a line in the middle of a name
 		v.Say, v.Aloud = b.cat.Say("sheet.say", say), unread(b.cat, v.Name)
 	}
-	relation := b.relation(clean(p.Relation))
+	relation := kin.Said(b.cat.Tag(), clean(p.Relation))
 	if relation != "" {
 		v.Notes = append(v.Notes, relation)
 	}
@@ -276,25 +274,6 @@ func (b *builder) call(id string) callView {
 		}
 	}
 	return v
-}
-
-// whose is a relation as lists in all languages have it when it is to somebody.
-var whose = regexp.MustCompile(`^(.+)['’]s (\pL+)$`)
-
-// relation says what somebody is to somebody in the grammar of the sheet, where the word is of its language.
-func (b *builder) relation(text string) string {
-	c, m := b.cat, whose.FindStringSubmatch(text)
-	if m == nil || c.Tag() == "en" || !kin.Says(c.Tag(), m[2]) {
-		return text
-	}
-	first, size := utf8.DecodeRuneInString(m[2])
-	switch {
-	case c.Tag() == "de":
-		m[2] = string(unicode.ToUpper(first)) + m[2][size:]
-	case c.Tag() == "fr" && strings.ContainsAny(m[1][:1], "AEIOUYH") || c.Tag() == "fr" && strings.HasPrefix(m[1], "É"):
-		return m[2] + " d’" + m[1]
-	}
-	return c.Say("sheet.relationOf", m[1], m[2])
 }
 
 // ages are the words for people who have to be fetched.

@@ -322,19 +322,18 @@ func (l *labels) Items(names []string) []item {
 	return items
 }
 
-// About lists what to know of somebody to find: how the name is said, whether they gather others, relation and needs.
+// About lists what to know of somebody to find: how the name is said, relation and needs, whether they gather others.
 func (l *labels) About(f face) []item {
 	var texts []string
 	if f.Say != "" {
 		texts = append(texts, f.Say)
 	}
-	at := len(texts)
-	if f.Leader {
-		texts = append(texts, l.Leader)
-	}
 	items := l.Items(append(texts, f.Notes...))
-	if f.Leader {
-		items[at].Strong = true
+	if n := len(items); f.Leader {
+		if n > 0 {
+			items[n-1].Gap = " "
+		}
+		items = append(items, item{Text: l.Leader, Strong: true})
 	}
 	return items
 }

@@ -154,7 +154,7 @@ func TestFinderSheet(t *testing.T) {
 		}
 	}
 	for _, want := range []string{
-		"Duarte's household Duarte Sequeira Rounds up the others, Amara's brother 1 14:30 7 14:49 Free about 14:52",
+		"Duarte's household Duarte Sequeira Amara's brother Rounds up the others 1 14:30 7 14:49 Free about 14:52",
 		"Teo Sequeira Amara's grandfather, wheelchair, no steps 1 14:30 5 14:44 Free about 14:48",
 		"Kit Halloran-Oyelaran 4 14:41 (Close by) 9 15:15 Garden behind the hall Free about 15:18",
 		"1–8 Quay steps 14:30 to 14:53 · Old quay, by the blue boat shed 9–10 Walled garden 15:15 to 15:20 · Garden behind the hall",

@@ -71,3 +71,16 @@ func TestGroupsThatNobodyGathers(t *testing.T) {
 	assert.Contains(t, text, "Rounds up the others: a1 ·")
 	assert.Contains(t, text, "Nobody named for: Household Household Household b (3), Others (3)")
 }
+
+// Who gathers others is said after all that is to know of the person, not within how the name is said.
+func TestTheLeaderIsSaidLast(t *testing.T) {
+	e, s := quay()
+	e.Circles[1].Leader = "duarte"
+	assert.Contains(t, shown(page(t, e, s, sheet.Finder)), "Duarte Sequeira Amara's brother Rounds up the others")
+}
+
+// A title in two directions is a thing of its own over a column of the chart.
+func TestTitlesOfTheChartAreIsolated(t *testing.T) {
+	e, s := quay()
+	assert.Contains(t, page(t, e, s, sheet.Chart), "\u2068Both families\u2069</text>")
+}
