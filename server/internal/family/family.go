@@ -79,10 +79,10 @@ func Of(e *event.Event, r *event.Index, x *event.Expansion) *Tree {
 	return t
 }
 
-// About lists the ids of those whom an event says that it is about, else of the couple.
+// About lists the ids of those whom an event says that it is about, else of the couple where that is no guess.
 func About(e *event.Event) []string {
 	index := event.NewIndex(e)
-	if two := Of(e, index, event.NewExpansion(e, index)).Couple; two != nil && len(e.Honour) == 0 {
+	if two := Of(e, index, event.NewExpansion(e, index)).namedCouple(); two != nil && len(e.Honour) == 0 {
 		return []string{e.People[two[0]].ID, e.People[two[1]].ID}
 	}
 	return e.Honour
@@ -208,21 +208,12 @@ func (t *Tree) calledSo(person int, word string) bool {
 	return word != "" && (word == name || word == first || word == Plain(p.Relation))
 }
 
-// findCouple finds the two whom it is all about: by their relations, by the circle that is named as theirs, or as the
-// only two without another relation in at least half of the photographs.
-func (t *Tree) findCouple() *[2]int {
-	var named, often []int
-	times, all := t.TimesIn()
+// namedCouple finds the two whom it is all about by their relations, or by the circle that is named as theirs.
+func (t *Tree) namedCouple() *[2]int {
+	var named []int
 	for i, p := range t.e.People {
-		if p.Absent {
-			continue
-		}
-		k := t.Kins[i]
-		if k == (Kinship{Degree: OfCouple}) {
+		if !p.Absent && t.Kins[i] == (Kinship{Degree: OfCouple}) {
 			named = append(named, i)
-		}
-		if all >= manyPhotographs && 2*times[i] >= all && (!event.Visible(p.Relation) || k == Kinship{Degree: OfCouple} || k == Kinship{Degree: Spouse}) {
-			often = append(often, i)
 		}
 	}
 	if len(named) == 2 {
@@ -231,6 +222,22 @@ func (t *Tree) findCouple() *[2]int {
 	for i, x := range t.e.Circles {
 		if two := t.Coming(t.r.Within[i]); len(two) == 2 && (isCouple(x.ID) || isCouple(x.Title)) {
 			return &[2]int{two[0], two[1]}
+		}
+	}
+	return nil
+}
+
+// findCouple finds them also as the only two without another relation in at least half of the photographs.
+func (t *Tree) findCouple() *[2]int {
+	if two := t.namedCouple(); two != nil {
+		return two
+	}
+	var often []int
+	times, all := t.TimesIn()
+	for i, p := range t.e.People {
+		k := t.Kins[i]
+		if !p.Absent && all >= manyPhotographs && 2*times[i] >= all && (!event.Visible(p.Relation) || k == Kinship{Degree: OfCouple} || k == Kinship{Degree: Spouse}) {
+			often = append(often, i)
 		}
 	}
 	// A third who is in as many photographs makes it a guess.

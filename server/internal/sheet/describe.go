@@ -2,7 +2,7 @@ package sheet
 
 import (
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/family"
+	"kinorder.example/server/internal/sheet/limits"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -15,9 +15,8 @@ type Description struct {
 
 // Describe puts a sheet into the words of a language. Its errors are those of Draw.
 func Describe(e event.Event, s event.CallSheet, cat *wording.Catalogue) (Description, error) {
-	if faults := oversize(&e, &s); len(faults) > 0 {
+	if faults := limits.Oversize(&e, &s); len(faults) > 0 {
 		return Description{}, &InvalidError{Faults: faults}
 	}
-	e.Honour = family.About(&e)
 	return Description{newBuilder(cat, &e, &s).view(), newLabels(cat)}, nil
 }

@@ -6,6 +6,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/family"
+	"kinorder.example/server/internal/sheet/limits"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -150,7 +151,7 @@ func (k Kind) Forms() []Form { return formsOf[k].forms }
 // and a block has no clock time.
 func Draw(e event.Event, s event.CallSheet, o Options) (Drawing, error) {
 	faults := o.faults()
-	faults = append(append(faults, oversize(&e, &s)...), helperFaults(&e, o)...)
+	faults = append(append(faults, limits.Oversize(&e, &s)...), helperFaults(&e, o)...)
 	if len(faults) > 0 {
 		return Drawing{}, &InvalidError{Faults: faults}
 	}

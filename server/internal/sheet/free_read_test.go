@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"kinorder.example/server/internal/family"
 	"kinorder.example/server/internal/sheet"
 )
 
@@ -135,8 +136,11 @@ func (c *freeCheck) allGuests(where string, told told) {
 	}
 }
 
-// honoured reports whether somebody is in three fifths of at least four photographs.
+// honoured reports whether somebody is of the couple, or where there is none in three fifths of at least four photographs.
 func (c *freeCheck) honoured(name string) bool {
+	if about := c.names(family.About(&c.event)); len(about) > 0 {
+		return slices.Contains(about, name)
+	}
 	in := 0
 	for _, entry := range c.entries[1:] {
 		if slices.Contains(c.names(slices.Concat(entry.StepIn, entry.Stay)), name) {

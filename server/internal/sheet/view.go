@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/family"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -64,8 +65,9 @@ type builder struct {
 	in     map[string][]int // places of the frames that a person is in
 }
 
-// newBuilder reads an event and a sheet that are not oversize.
+// newBuilder reads an event and a sheet that are not oversize; it says in the event whom the day is about.
 func newBuilder(cat *wording.Catalogue, e *event.Event, s *event.CallSheet) *builder {
+	e.Honour = family.About(e)
 	b := &builder{directory: newDirectory(cat, e), event: e, sheet: s, in: map[string][]int{}, free: s.Frees()}
 	if zone, err := e.Location(); err == nil {
 		b.zone = zone

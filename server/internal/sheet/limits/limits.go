@@ -1,4 +1,5 @@
-package sheet
+// Package limits refuses events and sheets that are too large to be drawn.
+package limits
 
 import (
 	"fmt"
@@ -45,9 +46,9 @@ func (z *sizer) text(field, s string) {
 	}
 }
 
-// oversize lists what makes an event or a sheet too large to be drawn. What it lets through takes
+// Oversize lists what makes an event or a sheet too large to be drawn. What it lets through takes
 // time and memory of a few times its own size.
-func oversize(e *event.Event, s *event.CallSheet) []event.Advice {
+func Oversize(e *event.Event, s *event.CallSheet) []event.Advice {
 	z := &sizer{}
 	z.event(e)
 	if len(z.faults) > 0 {
