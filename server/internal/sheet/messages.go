@@ -90,7 +90,7 @@ func (b *builder) toGrownUps(all []party, per Per) []party {
 			}
 		}
 		if best >= 0 && per != PerPerson {
-			out[best].people = append(slices.Clone(out[best].people), c.people...)
+			out[best].people, out[best].joined = append(slices.Clone(out[best].people), c.people...), true
 			continue
 		}
 		for i := range b.event.People {
@@ -216,7 +216,7 @@ func (b *builder) inBlock(w *writer, p party, all []timing, first, last int) {
 	if place := b.placeOf(block); place != "" {
 		w.line(c.Say("sheet.labelled", c.Say("sheet.place"), w.isolated(place)))
 	}
-	spoken := p.to == "" && (p.title != "" || len(p.people) == 1) // whoever reads it is spoken to
+	spoken := p.to == "" && !p.joined // whoever reads it is spoken to
 	if spoken && len(times) == 1 && len(times[0].people) == len(p.people) {
 		t, people := times[0], len(p.people) // how many are spoken to
 		w.line(c.Say("sheet.beThere", b.from(block, t.ready), people))

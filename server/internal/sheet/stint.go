@@ -118,6 +118,7 @@ type party struct {
 	leader string // id of the person who gathers the circle, or empty
 	people []string
 	to     string // id of who is told for a child in no circle; empty else
+	joined bool   // such a child is among the people
 }
 
 // parties puts everybody who is wanted into one party each, in the order of the event: the circle
