@@ -55,3 +55,14 @@ func TestAccountOfWords(t *testing.T) {
 	assert.Contains(t, asked, "The line says 3 people; people known to be in it: 2.")
 	assert.Contains(t, asked, "Who is left out by “without grown-ups”? Nobody was.")
 }
+
+// Rules in the words "away from" and "but not": both are named, and what people are kept away from is no thing.
+func TestRulesAwayFrom(t *testing.T) {
+	for said, want := range map[string]int{
+		"Keep Ida away from Karl": 1, "Please keep Ida well away from Karl": 1, "Ida and Karl are fine in one photo but NOT side by side": 1,
+		"Ida and Karl OK but not next to each other thanks": 1, "Ida and Karl can sit far from the speakers": 0,
+	} {
+		_, res := photographsOf(t, "Nell & Otto", "", "1. Couple with Ida", "2. Couple with Karl", "", said)
+		assert.Len(t, res.Event.Rules, want, said)
+	}
+}

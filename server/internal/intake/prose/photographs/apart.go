@@ -94,8 +94,11 @@ func (r *Reader) apartAt(ph []speech.Phrase) int {
 	not, near := -1, -1
 	for k := range ph {
 		p := &ph[k]
-		if p.Has("not") {
+		if p.Has("not") || p.Has("minus") && strings.HasSuffix(p.Key, " not") { // "fine in one photo but not side by side"
 			not = k
+		}
+		if words.Listed("far", p.Key) && k+2 < len(ph) && (ph[k+1].Has("of") || ph[k+1].Has("from")) && (r.NameLike(&ph[k+2]) || speech.AnyHas(ph[k+2:min(len(ph), k+4)], "kin")) { // "keep Tom away from Karim"
+			return k
 		}
 		if near >= 0 && not == k && (k+1 == len(ph) || ph[k+1].Kind == 'p') { // "juntos en una foto no"
 			return near
