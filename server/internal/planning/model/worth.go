@@ -28,9 +28,9 @@ var firstTimes = map[family.Degree]float64{
 const (
 	elderTimes    = 4
 	attendTimes   = 1.5
-	bonusOfPin    = 4 // what is pinned is meant
-	bonusOfHonour = 2 // those whom the day is about are in it
-	gainOfSeries  = 2 // for two that people compare, when both are taken, and half of it for each further one
+	bonusOfPin    = 4   // what is pinned is meant
+	bonusOfHonour = 2   // those whom the day is about are in it
+	gainOfSeries  = 1.4 // for two that people compare, when both are taken, and half of it for each further one
 )
 
 // addWorth says what photographs are worth beside each other when time is short: who counts more than others, which
@@ -91,7 +91,7 @@ func (pr *Problem) addWorths(tree *family.Tree, about [2][]string) {
 	}
 	for i, list := range tree.Compare(members) {
 		for _, g := range list {
-			pr.Spec.Groupings[g].Series, pr.Spec.Groupings[g].Gain = i+1, gainOfSeries*day.WorthOfOne/2
+			pr.Spec.Groupings[g].Series, pr.Spec.Groupings[g].Gain = i+1, int64(gainOfSeries*day.WorthOfOne/2)
 		}
 	}
 }
