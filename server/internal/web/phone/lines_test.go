@@ -71,7 +71,7 @@ func TestBrowserLinesAreOfTheMoment(t *testing.T) {
 	lead.press("#ask")
 	lead.shows("dialog", "Take it without Venkat Raman")
 	lead.shoot("ask-apart-answers")
-	lead.pressText("Take it without ⁨Callum")
+	lead.pressText("Take it without \u2068Callum")
 	m, u := s.last(len(u.Marks))
 	assert.Equal(t, run.Without, m.Kind)
 	assert.Equal(t, []string{"callum"}, m.People)
