@@ -219,7 +219,7 @@ func ownPostgres(t *testing.T) (dsn string, restart func()) {
 	line, err := said.ReadString('\n')
 	require.NoError(t, err)
 	return strings.TrimSpace(line), func() {
-		require.NoError(t, c.Process.Signal(syscall.SIGHUP))
+		require.NoError(t, c.Process.Signal(syscall.SIGALRM))
 		done, err := said.ReadString('\n')
 		require.NoError(t, err)
 		require.Equal(t, "restarted\n", done)
