@@ -157,3 +157,27 @@ func TestMotherWrites(t *testing.T) {
 			"Ada, Ida, Karl, Mr Poole, Mrs Rosa, Otto", "Ada, Max", "Ada, Ida, Vera, Zoe"}, got, c[0])
 	}
 }
+
+// A time and a place in capitals over lines are a heading, and the lines are not before it; names may mean something else behind kin.
+func TestTimesOverLines(t *testing.T) {
+	got, e := photographsOf(t, "Nell & Otto", "Saturday 17 July 2027", "", "13:15 - STABLE YARD", "Nell with mum (Patti)", "Otto with his parents Vera and Karl", "",
+		"14:45 - WALLED GARDEN (if wet: long room)", "Couple + Patti", "Couple + both sets of parents")
+	assert.Equal(t, []string{"Nell, Patti", "Karl, Otto, Vera", "Nell, Otto, Patti", "Karl, Nell, Otto, Patti, Vera"}, got)
+	var from []string
+	for _, g := range e.Event.Groupings {
+		from = append(from, g.NotBefore)
+	}
+	assert.Equal(t, []string{"13:15", "13:15", "14:45", "14:45"}, from)
+}
+
+// Who says what they are to one of the couple is not that one.
+func TestIAmOfAnother(t *testing.T) {
+	got, _ := photographsOf(t, "Hi, Grace here, I'm Nell's maid of honour. This is her and Otto's list.", "", "- Nell with the bridesmaids: me, Ida and Pia", "- Nell and Otto with Vera and Karl", "- Nell and Otto with Karl", "", "Thanks!", "Grace")
+	assert.Equal(t, []string{"Grace, Ida, Nell, Pia", "Karl, Nell, Otto, Vera", "Karl, Nell, Otto"}, got)
+}
+
+// What stands before a colon says what somebody is, and words that order a letter are nobody.
+func TestGrandmaMamaJoy(t *testing.T) {
+	got, _ := photographsOf(t, "Nell & Otto", "", "NELL'S SIDE", "Mum: Vera", "Dad: Karl", "Grandma: Mama Joy, 84", "", "PHOTOS", "1. Nell + her parents", "2. Nell, Vera & Mama Joy", "3. Firstly, Otto and Nell")
+	assert.Equal(t, []string{"Karl, Nell, Vera", "Joy, Nell, Vera", "Nell, Otto"}, got)
+}

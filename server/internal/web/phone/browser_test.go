@@ -198,7 +198,7 @@ func (b phoneTab) tab(name string) {
 	opened := fmt.Sprintf("document.querySelector(%q)?.getAttribute('aria-current') === 'page'", selector)
 	for range 2 {
 		b.press(selector)
-		if b.comesTrue(opened, 3*time.Second) == nil {
+		if b.comesTrue(opened, 8*time.Second) == nil {
 			return
 		}
 	}

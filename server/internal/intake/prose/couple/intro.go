@@ -115,9 +115,9 @@ func (r finder) saysName(ph []speech.Phrase, k int) bool {
 	if !ph[k].Has("iam") || ph[k].Key == "this is" || k+1 >= len(ph) || k > 4 {
 		return false
 	}
-	me, _ := r.NameAt(ph, k+1)
+	me, end := r.NameAt(ph, k+1)
 	other := r.partnerNamed(me)
-	if me == "" || other == "" {
+	if me == "" || other == "" || ph[end-1].Possessive { // "I'm Ann's witness"
 		return false
 	}
 	r.setCouple(me, other, 0)

@@ -35,6 +35,9 @@ func (r *Roll) Relate(i int, w words.Word, of []int) {
 		return
 	}
 	for k, old := range g.Relations {
+		if old.Word.Arg == "grandparent" && w.Arg == "parent" && old.Of == x.Of { // "Grandma: Mama Joy", and "Mama Joy" further on
+			return
+		}
 		if old.Word.Arg == w.Arg && (old.Of == x.Of || old.Of == BothOf || x.Of == BothOf) {
 			if old.Of == BothOf && x.Of != BothOf || w.Line != 0 || w.Step && !old.Word.Step || old.Word.Sex == 0 {
 				x.Word.Step, x.Word.Half = x.Word.Step || old.Word.Step, x.Word.Half || old.Word.Half

@@ -67,11 +67,14 @@ func (r *Reader) timed(g *event.Grouping, s *statements.Statement) {
 	if k := slices.IndexFunc(s.Attrs(), func(a speech.Attribute) bool { return a.Class == "time" }); k >= 0 {
 		g.NotBefore = s.Attrs()[k].Arg
 	}
-	if s.Line.Clock == "" || g.NotBefore != "" {
+	if g.NotBefore == "" && s.Line.Clock == "" {
+		g.NotBefore = s.Context.Clock
 		return
 	}
-	written, _, _ := strings.Cut(s.Line.Raw, s.Line.Text)
-	g.NotBefore = speech.Afternoon(speech.Phrase{Token: words.Token{Key: s.Line.Clock, Text: written}})
+	if g.NotBefore != "" {
+		return
+	}
+	g.NotBefore = s.Clock()
 	if len(r.Base.Blocks) == 0 && (len(r.Event.Blocks) == 0 || r.Event.Blocks[0].Opens == "") {
 		r.block(s).Opens = g.NotBefore
 	}

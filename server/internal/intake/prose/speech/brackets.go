@@ -14,6 +14,11 @@ func (p *parser) bracket(t *Phrase) {
 	if p.headcount(t) || p.tellsOnly(t.Inside, target) {
 		return
 	}
+	if target != nil && target.Kind == Kin && !target.Word.Plural && len(t.Inside) == 1 && t.Inside[0].Capital && !p.r.Loud {
+		if w, kin := t.Inside[0].Word("kin"); kin && w.Arg != target.Word.Arg {
+			t.Inside[0].Words = nil // "mom (Patti)"
+		}
+	}
 	in := p.inside(t, target)
 	if refers(t.Inside) && p.fromOthers(in.Terms) {
 		return

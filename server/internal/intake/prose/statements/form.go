@@ -3,6 +3,7 @@ package statements
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/speech"
@@ -254,4 +255,19 @@ func (r *Reader) formKind(s *Statement) int {
 		return Definition
 	}
 	return Remark
+}
+
+// Clock is the time of day before a line, empty where there is none.
+func (s *Statement) Clock() string {
+	if s.Line.Clock == "" {
+		return ""
+	}
+	written, _, _ := strings.Cut(s.Line.Raw, s.Line.Text)
+	return speech.Afternoon(speech.Phrase{Token: words.Token{Key: s.Line.Clock, Text: written}})
+}
+
+// shouted reports whether a line is in capitals, but for what stands in brackets.
+func (s *Statement) shouted() bool {
+	text, _, _ := strings.Cut(s.Line.Text, "(")
+	return text == strings.ToUpper(text) && text != strings.ToLower(text)
 }

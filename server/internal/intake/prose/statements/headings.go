@@ -18,7 +18,7 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 		return true
 	case next == nil || s.Line.First && !(s.has("side") && (s.Colon && speech.ColonAt(s.Phrases) == len(s.Phrases)-1 || len(s.Phrases) < 4 && !joins(s) && s.has("my"))): // of a chat "my side:"
 		return false
-	case s.Line.Mark == 't' && next.Line.Clock == "" && next.Line.Mark != 0: // "4:45 PM - Fountain, grandparents first"
+	case s.Line.Mark == 't' && next.Line.Clock == "" && (next.Line.Mark != 0 || !next.Line.After && s.shouted() && r.subject(next)): // "4:45 PM - Fountain, grandparents first"
 		return true
 	case s.Line.Mark != 0 && next.Line.Mark == 0 && r.subject(s) && len(s.Head.Terms) > 1 && next.Line.Indent > s.Line.Indent:
 		return false // "Couple with their godparents:", named below
@@ -32,8 +32,7 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 	named := slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
 		return t.Kind == speech.Person && r.HalfNamed(t.Name) == 0 || len(t.Names) > 0
 	})
-	joined := len(s.Head.Terms) > 1
-	shouted := s.Line.Text == strings.ToUpper(s.Line.Text) && s.Line.Text != strings.ToLower(s.Line.Text) && len(s.Line.Text) > 4 && short
+	joined, shouted := len(s.Head.Terms) > 1, s.shouted() && len(s.Line.Text) > 4 && short
 	if s.Line.Mark == 'A' && next.Line.Mark == '#' && shouted && !joined { // "D. CHURCH" over numbers
 		return true
 	}
@@ -190,7 +189,9 @@ func (r *Reader) Sections() {
 		case Addition, Part:
 			s.Over = before
 		case Photo:
-			before = s
+			if before = s; s.Line.Clock != "" {
+				ctx.Clock = ""
+			}
 		}
 		s.Context = ctx
 		if c := columns[s.side]; s.side > 0 && c.Side > 0 {
@@ -233,7 +234,7 @@ const sentence = 8
 
 // Under is what holds below a heading.
 func (r *Reader) Under(s *Statement, up Context) Context {
-	c := Context{Guests: up.Guests, photos: up.photos, level: s.level(), indent: s.Line.Indent, Priority: event.Should}
+	c := Context{Guests: up.Guests, photos: up.photos, level: s.level(), indent: s.Line.Indent, Priority: event.Should, Clock: s.Clock()}
 	if s.Line.Heads > 0 {
 		c.Side, c.Priority, c.Ranked, c.Guests = up.Side, up.Priority, up.Ranked, up.Guests
 	}

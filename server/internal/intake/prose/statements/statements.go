@@ -66,10 +66,11 @@ const (
 type Context struct {
 	Side     int // of the couple, 0 both or not said
 	said     bool
-	Guests   bool // who is who
-	photos   bool // photographs, as a heading says
-	section  bool // of guests
-	Scene    bool // no group photographs
+	Guests   bool   // who is who
+	photos   bool   // photographs, as a heading says
+	section  bool   // of guests
+	Clock    string // when those below are taken: "13:15 - STABLE YARD"
+	Scene    bool   // no group photographs
 	Priority event.Priority
 	Ranked   bool
 	role     *speech.Term   // what the people below are: "Bridesmaids:"
@@ -218,10 +219,16 @@ func colonOf(ph []speech.Phrase) int {
 
 // labelled takes a name before a colon for that of a group whose people follow: "Holts: Ben Jr, Cristina".
 func (r *Reader) labelled(s *Statement) {
-	if len(s.Head.Terms) != 1 || len(s.Tail.Terms) < 2 {
+	if len(s.Head.Terms) != 1 || len(s.Tail.Terms) == 0 {
 		return
 	}
 	t := s.Head.Terms[0]
+	if x := s.Tail.Terms[0]; len(s.Tail.Terms) == 1 {
+		if t.Kind == speech.Kin && !t.Word.Plural && x.Kind == speech.Person && x.Owner == nil && x.Word.Class == "kin" && x.Word.Arg != t.Word.Arg {
+			x.Word = words.Word{} // "Grandma: Mama Joy"
+		}
+		return
+	}
 	if s.Line.Part == lines.GuestLine && t.Kind == speech.Person && len(t.Attrs) == 0 && !r.OnlySaid(s.Tail) {
 		r.KeepTitle(strings.TrimSpace(s.Line.Text[:s.Phrases[speech.ColonAt(s.Phrases)].Start]))
 	}
