@@ -14,11 +14,6 @@ func (p *parser) bracket(t *Phrase) {
 	if p.headcount(t) || p.tellsOnly(t.Inside, target) {
 		return
 	}
-	if target != nil && target.Kind == Kin && !target.Word.Plural && len(t.Inside) == 1 && t.Inside[0].Capital && !p.r.Loud {
-		if w, kin := t.Inside[0].Word("kin"); kin && w.Arg != target.Word.Arg {
-			t.Inside[0].Words = nil // "mom (Patti)"
-		}
-	}
 	in := p.inside(t, target)
 	if refers(t.Inside) && p.fromOthers(in.Terms) {
 		return
@@ -77,6 +72,11 @@ func (p *parser) bracket(t *Phrase) {
 
 // inside parses what stands in brackets behind a term.
 func (p *parser) inside(t *Phrase, target *Term) Parsed {
+	if target != nil && target.Kind == Kin && !target.Word.Plural && len(t.Inside) == 1 && t.Inside[0].Capital && !p.r.Loud {
+		if w, kin := t.Inside[0].Word("kin"); kin && w.Arg != target.Word.Arg {
+			t.Inside[0].Words = nil // "mom (Patti)"
+		}
+	}
 	parse := func(ph []Phrase) Parsed {
 		return (&parser{r: p.r, ph: ph, in: true, ages: target != nil && target.Kind != Role && target.Kind != All && target.Word.Arg != "family" && !refers(t.Inside)}).parse()
 	}
