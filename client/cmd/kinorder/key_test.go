@@ -41,6 +41,7 @@ func TestStudioKey(t *testing.T) {
 		}
 		assert.ErrorContains(t, err, "every user of this machine can put another studio key in this folder: run chmod o-w "+folder, "%o", mode)
 	}
+	require.NoError(t, os.Chmod(folder, 0o700))
 	require.NoError(t, os.Truncate(from, 0)) // as an older version left it when the disk was full
 	_, _, err = studioKey("", folder)
 	assert.ErrorContains(t, err, from+" is empty: the disk may have been full when it was made; delete it")
