@@ -16,13 +16,20 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// A day that begins ten minutes late: the order is that on paper, or it is said why not. With more time it is that
-// again.
-func TestALateStartKeepsThePaper(t *testing.T) {
+// castle is a wedding of two blocks.
+func castle(t testing.TB) event.Event {
+	t.Helper()
 	content, err := os.ReadFile("../../../testdata/days/castle.yaml")
 	require.NoError(t, err)
 	e, _, err := intake.Read(content, intake.YAML)
 	require.NoError(t, err)
+	return e
+}
+
+// A day that begins ten minutes late: the order is that on paper, or it is said why not. With more time it is that
+// again.
+func TestALateStartKeepsThePaper(t *testing.T) {
+	e := castle(t)
 	sheet, err := planning.Plan(t.Context(), e, planning.Options{Work: 30})
 	require.NoError(t, err)
 	block, o := sheet.Blocks[0].Block, Occasion{Event: e, Sheet: sheet}
@@ -65,10 +72,7 @@ func TestALateStartKeepsThePaper(t *testing.T) {
 
 // Somebody leaves in ten minutes: what must be taken of theirs comes before what is only wanted, also when that is called.
 func TestWhoLeavesIsInTheirMustsFirst(t *testing.T) {
-	content, err := os.ReadFile("../../../testdata/days/castle.yaml")
-	require.NoError(t, err)
-	e, _, err := intake.Read(content, intake.YAML)
-	require.NoError(t, err)
+	e := castle(t)
 	sheet, err := planning.Plan(t.Context(), e, planning.Options{Work: 30})
 	require.NoError(t, err)
 	o := Occasion{Event: e, Sheet: sheet}

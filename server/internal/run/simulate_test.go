@@ -17,7 +17,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
 )
@@ -342,10 +341,7 @@ func TestDaysOfAllKinds(t *testing.T) {
 	} else {
 		needs.Time(t)
 	}
-	content, err := os.ReadFile("../../../testdata/days/castle.yaml")
-	require.NoError(t, err)
-	castle, _, err := intake.Read(content, intake.YAML)
-	require.NoError(t, err)
+	castle := castle(t)
 	all := tally{wrong: map[string][]string{}}
 	for seed := range uint64(days) {
 		seeds = append(seeds, seed)

@@ -11,7 +11,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/wording"
 )
@@ -45,10 +44,7 @@ func TestStatesOfDays(t *testing.T) {
 
 // What is undone comes next: its people are still there, and it stands next on paper.
 func TestWhatIsUndoneComesNext(t *testing.T) {
-	content, err := os.ReadFile("../../../testdata/days/castle.yaml")
-	require.NoError(t, err)
-	e, _, err := intake.Read(content, intake.YAML)
-	require.NoError(t, err)
+	e := castle(t)
 	sheet, err := planning.Plan(t.Context(), e, planning.Options{Work: 30})
 	require.NoError(t, err)
 	first := sheet.Blocks[0]
@@ -93,10 +89,7 @@ func TestWhatIsUndoneComesNext(t *testing.T) {
 // Whoever takes back what they pressed has the order of before, all of it, also after two presses and after a time slot was
 // moved.
 func TestUndoBringsTheOrderBack(t *testing.T) {
-	content, err := os.ReadFile("../../../testdata/days/castle.yaml")
-	require.NoError(t, err)
-	e, _, err := intake.Read(content, intake.YAML)
-	require.NoError(t, err)
+	e := castle(t)
 	sheet, err := planning.Plan(t.Context(), e, planning.Options{Work: 30})
 	require.NoError(t, err)
 	first := sheet.Blocks[0]

@@ -63,22 +63,21 @@ func (o *Over) recast(p fields.Posted) {
 func (o Over) Settle(e *event.Event, lines []intake.Line) []intake.Line {
 	gone := o.cast(e)
 	ids := map[string]string{}
+	end := func(id string) string { // whoever stays at the end of a row
+		for to, ok := ids[id]; ok; to, ok = ids[id] {
+			id = to
+		}
+		return id
+	}
 	for _, m := range o.People {
-		if to := idIn(m.Fields["same"]); at(e, m.ID) >= 0 && to != m.ID && at(e, to) >= 0 {
+		if to := idIn(m.Fields["same"]); at(e, m.ID) >= 0 && at(e, to) >= 0 && end(to) != m.ID { // a ring would leave nobody
 			ids[m.ID] = to
 		} else if at(e, m.ID) >= 0 && m.Fields["gone"] != "" {
 			ids[m.ID] = ""
 		}
 	}
-	for id, to := range ids { // to whoever stays at the end of a row; a ring ends nowhere
-		for range ids {
-			if further, ok := ids[to]; ok {
-				to = further
-			}
-		}
-		if ids[id] = to; to == id {
-			delete(ids, id)
-		}
+	for id := range ids {
+		ids[id] = end(id)
 	}
 	if len(gone)+len(ids) == 0 {
 		return lines
@@ -198,8 +197,8 @@ func stand(e *event.Event, ids map[string]string) {
 		}
 		return out
 	}
-	for from, to := range ids {
-		a, b := at(e, from), at(e, to)
+	for _, from := range slices.Sorted(maps.Keys(ids)) { // what several say is taken of the first
+		a, b := at(e, from), at(e, ids[from])
 		if a >= 0 && b >= 0 {
 			p, q := e.People[a], &e.People[b]
 			q.Relation, q.Side, q.SayAs = firstOf(q.Relation, p.Relation), firstOf(q.Side, p.Side), firstOf(q.SayAs, p.SayAs)

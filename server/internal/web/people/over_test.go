@@ -135,3 +135,20 @@ func TestWhatFitsNobodyIsTold(t *testing.T) {
 	assert.Empty(t, now.People[1].Side)
 	assert.Len(t, Of(english, e, now, o, "", "").Astray, 1)
 }
+
+// Somebody who is the same as another who is the same as them stays: a ring of merges leaves one, with what the others said.
+func TestARingOfMergesLeavesOne(t *testing.T) {
+	for range 20 { // whatever the order of a map
+		e := party()
+		e.Groupings = []event.Grouping{{ID: "all", Members: []string{"rosa", "uma", "per"}}}
+		o := Over{People: []Mended{
+			{ID: "rosa", Fields: map[string]string{"same": "uma/Uma"}}, {ID: "uma", Fields: map[string]string{"same": "per/Per"}},
+			{ID: "per", Fields: map[string]string{"same": "rosa/Rosa"}},
+		}}
+		o.Settle(&e, nil)
+		require.Len(t, e.People, 1)
+		assert.Equal(t, "per", e.People[0].ID)
+		assert.Equal(t, "grandmother", e.People[0].Relation)
+		assert.Equal(t, []string{"per"}, e.Groupings[0].Members)
+	}
+}
