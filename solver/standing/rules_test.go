@@ -175,6 +175,7 @@ func TestWhoHoldsAnInfant(t *testing.T) {
 		want []int // by person, from the first infant
 	}{
 		"a stranger before the bride": {Spec{People: []Person{bride, grown, baby}}, []int{1}},
+		"two before the bride":        {Spec{People: []Person{bride, grown, baby, baby}}, []int{1, 1}},
 		"the bride where nobody else": {Spec{People: []Person{bride, {Age: Child, HeightCM: 150}, baby}}, []int{0}},
 		"her own":                     {Spec{People: []Person{grown, bride, baby}, Arms: []Arms{{2, 1, 0}}}, []int{1}},
 		"her household's":             {Spec{People: []Person{grown, bride, baby}, Ties: []Tie{{Household, []int{1, 2}}}}, []int{1}},

@@ -117,6 +117,9 @@ func (v *verifier) people() {
 			seats = r
 		}
 	}
+	if more := v.moreArms(); more != v.plan.MoreArms {
+		v.fault("%d more have to hold infants, not %d", more, v.plan.MoreArms)
+	}
 	arms := slices.ContainsFunc(v.s.People, func(q Person) bool { return q.Age != Infant && !q.Unnamed })
 	for q, who := range v.s.People {
 		at := v.plan.Places[q]
@@ -186,9 +189,6 @@ func (v *verifier) held(q int) {
 				break
 			}
 		}
-	}
-	if more := v.moreArms(); more != v.plan.MoreArms {
-		v.fault("%d more have to hold infants, not %d", more, v.plan.MoreArms)
 	}
 	if free := v.freeArms(q); free >= 0 && v.crowded(q) {
 		v.fault("infant %d is in the arms of %d with another, and not in those of %d", q, at.HeldBy, free)

@@ -142,18 +142,13 @@ func (v *verifier) costOfTilt(row []int) int {
 
 // moreArms counts the infants who are not in arms that are free for them.
 func (v *verifier) moreArms() int {
-	parent := func(infant int) bool {
-		found := false
-		for q := range v.s.People {
-			rank := -1
-			for _, a := range v.s.Arms {
-				if a.Infant == infant && a.Holder == q {
-					rank = a.Rank
-				}
-			}
-			found = found || rank == 0
-		}
-		return found
+	ranks := map[[2]int]int{} // the last that is said counts
+	for _, a := range v.s.Arms {
+		ranks[[2]int{a.Infant, a.Holder}] = a.Rank
+	}
+	parent := make([]bool, len(v.s.People))
+	for pair, rank := range ranks {
+		parent[pair[0]] = parent[pair[0]] || rank == 0
 	}
 	more := 0
 	for h, who := range v.s.People {
@@ -161,7 +156,7 @@ func (v *verifier) moreArms() int {
 		for q, at := range v.plan.Places {
 			if at.HeldBy == h {
 				held++
-				if !parent(q) {
+				if !parent[q] {
 					orphans++
 				}
 			}

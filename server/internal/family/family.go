@@ -22,6 +22,7 @@ type Tree struct {
 	// said and band are what the words of each relation say, and the age band.
 	said     []said
 	band     []event.AgeBand
+	called   []calls
 	honoured []int
 	leads    []bool
 	attends  []bool   // by a circle
@@ -32,7 +33,8 @@ type Tree struct {
 type said struct {
 	kin.Relation
 	kin.Remarks
-	read bool
+	read        bool
+	owner, from string // those of the relation and the remarks in plain letters
 }
 
 // Half is the near family of one of those whom the day is about: people who are coming, each in one list, in the order
@@ -49,10 +51,14 @@ type Half struct {
 func Of(e *event.Event, r *event.Index, x *event.Expansion) *Tree {
 	t := &Tree{e: e, r: r, x: x, Kins: kinships(e.People)}
 	for _, p := range e.People {
+		name := Plain(p.Name)
+		first, _, _ := strings.Cut(name, " ")
+		t.called = append(t.called, calls{name, first, Plain(p.Relation)})
 		w := said{Remarks: kin.Remarks{Age: -1}}
 		if p.Relation != "" {
 			w.Relation, w.read = kin.Read(p.Relation)
 			w.Remarks = kin.ReadRemarks(p.Relation)
+			w.owner, w.from = Plain(w.Owner), Plain(w.From)
 		}
 		t.said = append(t.said, w)
 		if p.AgeBand == event.Adult && w.Age >= 0 {
@@ -185,7 +191,7 @@ func (t *Tree) halfOf(p event.Person, owner string, halves []Half) *Half {
 	}
 	var found *Half
 	for i := range halves {
-		if !t.calledSo(halves[i].One, owner) {
+		if !t.calledSo(halves[i].One, Plain(owner)) {
 			continue
 		}
 		if found != nil {
@@ -199,13 +205,13 @@ func (t *Tree) halfOf(p event.Person, owner string, halves []Half) *Half {
 	return found
 }
 
-// calledSo reports whether somebody goes by a word: the name, its first part, or the own relation.
+// calls are what somebody goes by, each in plain letters.
+type calls struct{ name, first, relation string }
+
+// calledSo reports whether somebody goes by a word in plain letters: the name, its first part, or the own relation.
 func (t *Tree) calledSo(person int, word string) bool {
-	p := t.e.People[person]
-	name := Plain(p.Name)
-	first, _, _ := strings.Cut(name, " ")
-	word = Plain(word)
-	return word != "" && (word == name || word == first || word == Plain(p.Relation))
+	c := &t.called[person]
+	return word != "" && (word == c.name || word == c.first || word == c.relation)
 }
 
 // namedCouple finds the two whom it is all about by their relations, or by the circle that is named as theirs.

@@ -27,7 +27,7 @@ func (t *Tree) DegreeOf(person int) Degree {
 // ofTheDay reports whether an owner of kin is one of those whom the day is about. Where words name nobody, it is.
 func (t *Tree) ofTheDay(owner string) bool {
 	return owner == "" || isCouple(owner) || ledBy(owner) ||
-		slices.ContainsFunc(t.honoured, func(p int) bool { return t.calledSo(p, owner) })
+		slices.ContainsFunc(t.honoured, func(p int) bool { return t.calledSo(p, Plain(owner)) })
 }
 
 // Near reports whether somebody is a parent, grandparent, brother, sister or child of those whom the day is about.
@@ -71,8 +71,9 @@ func (t *Tree) sideOf(person int, halves []Half, steps int) int {
 	if owner == "" || steps == 0 {
 		return -1
 	}
+	plain := Plain(owner)
 	for q := range t.e.People {
-		if q != person && t.calledSo(q, owner) {
+		if q != person && t.calledSo(q, plain) {
 			return t.sideOf(q, halves, steps-1)
 		}
 	}
@@ -204,7 +205,7 @@ func (t *Tree) ownOf(person, one int) bool {
 		return true
 	}
 	if owner := t.Kins[person].Owner; owner != "" {
-		return t.calledSo(one, owner)
+		return t.calledSo(one, Plain(owner))
 	}
 	return !t.Near(person) && slices.ContainsFunc(t.r.Within, func(people []int) bool {
 		return slices.Contains(people, person) && slices.Contains(people, one)

@@ -57,7 +57,7 @@ func (t *Tree) Kindred(child, grown int) Kindred {
 				return OwnParent
 			}
 		case r.Owner != "":
-			called := func(p int) bool { return t.calledSo(p, r.Owner) }
+			called := func(p int) bool { return t.calledSo(p, r.owner) }
 			if called(grown) || t.leads[grown] && (isCouple(r.Owner) || ledBy(r.Owner) && sameSide && !slices.ContainsFunc(t.honoured, called)) {
 				return OwnParent
 			}
@@ -103,16 +103,16 @@ func (t *Tree) Parted() [][2]int {
 	}
 	for i, p := range t.e.People {
 		r := &t.said[i]
-		former, from := r.read && r.Former && r.Kind == kin.Partner, r.From
-		if !former && from == "" {
+		former := r.read && r.Former && r.Kind == kin.Partner
+		if !former && r.from == "" {
 			continue
 		}
 		for j, q := range t.e.People {
 			of := &t.said[j]
 			switch {
-			case from != "" && (t.calledSo(j, from) && (p.Side == q.Side || Plain(from) != Plain(q.Relation))),
+			case t.calledSo(j, r.from) && (p.Side == q.Side || r.from != t.called[j].relation),
 				former && r.Of != nil && of.read && p.Side == q.Side && r.Of.Covers(of.Relation),
-				former && r.Of == nil && r.Owner != "" && t.calledSo(j, r.Owner):
+				former && r.Of == nil && t.calledSo(j, r.owner):
 				add(i, j)
 			}
 		}
@@ -136,7 +136,7 @@ func (t *Tree) Partners() [][2]int {
 		var with []int
 		for j, q := range t.e.People {
 			of := &t.said[j]
-			if i != j && (r.Owner != "" && t.calledSo(j, r.Owner) || r.Of != nil && of.read && p.Side == q.Side && r.Of.Covers(of.Relation)) {
+			if i != j && (t.calledSo(j, r.owner) || r.Of != nil && of.read && p.Side == q.Side && r.Of.Covers(of.Relation)) {
 				with = append(with, j)
 			}
 		}

@@ -19,14 +19,14 @@ const (
 	// are placed exactly: about a second and a half on one core, found by measuring. Each gets moves by its people, what it
 	// would get alone at most and leastMoves at least.
 	dayWork    = 18_000_000
-	leastMoves = 5_000
+	leastMoves = 4_000
 	// Those that are placed exactly share so many nodes, about a second.
 	dayNodes   = 3_000_000
-	leastNodes = 5_000
+	leastNodes = 3_000
 	// A day of hundreds of large photographs goes on without plans once this work is done, and without looking for what
 	// would mend them from mostMending on.
-	mostWork    = 30_000_000
-	mostMending = 24_000_000
+	mostWork    = 26_000_000
+	mostMending = 21_000_000
 	// trialMoves is for finding out what would let people fit.
 	trialMoves = 20_000
 	// usualStepCM is the step that is proposed where there is none: common practice, no source.
@@ -190,7 +190,8 @@ func (d *day) share(people int) standing.Options {
 		}
 	}
 	if people <= standing.ExactPeople {
-		return standing.Options{Nodes: min(max(dayNodes/max(small, 1), leastNodes), standing.MaxNodes)}
+		nodes := max(dayNodes/max(small, 1), leastNodes)
+		return standing.Options{Nodes: min(nodes, standing.MaxNodes), Moves: min(nodes/5, standing.UsualMoves(people))}
 	}
 	return standing.Options{Moves: min(max(dayWork*people/max(squares, 1), leastMoves), standing.UsualMoves(people))}
 }
@@ -219,24 +220,28 @@ func (d *day) mend(ctx context.Context, plan *Plan, g group, space event.Space, 
 		return out, nil
 	}
 	for _, try := range remedies(space, g.size()) {
-		if d.work += trialMoves * g.size(); d.work > mostMending {
+		trial := standing.Options{Moves: min(trialMoves, standing.UsualMoves(g.size()))}
+		if g.size() <= standing.ExactPeople {
+			trial.Nodes = leastNodes
+		}
+		if d.work += (trial.Moves + trial.Nodes) * g.size(); d.work > mostMending {
 			break
 		}
-		mended, err := d.solve(ctx, g, try.space, before, standing.Options{Moves: trialMoves, Nodes: leastNodes})
+		mended, err := d.solve(ctx, g, try.space, before, trial)
 		if err != nil {
 			return out, err
 		}
-		trial := mended.Standing()
-		if wanting(&trial) {
+		tried := mended.Standing()
+		if wanting(&tried) {
 			continue
 		}
-		if !uses(&trial, try.remedy) {
+		if !uses(&tried, try.remedy) {
 			*plan = mended
-			return trial, nil
+			return tried, nil
 		}
 		out.Remedy = try.remedy
 		if try.remedy == event.RemedyChairs {
-			out.RemedyChairs = count(&trial, event.OnChair)
+			out.RemedyChairs = count(&tried, event.OnChair)
 		}
 		return out, nil
 	}

@@ -105,18 +105,16 @@ func (p *placer) places(ids []string) []int {
 // middle and the sides put them.
 func (p *placer) ties(ids []string) []standing.Tie {
 	var out []standing.Tie
-	for _, c := range p.circles {
-		var here []int
-		for _, id := range c.people {
-			if at := slices.Index(ids, id); at >= 0 {
-				here = append(here, at)
-			}
+	with := make([][]int, len(p.circles))
+	for at, id := range ids {
+		for _, c := range p.circlesOf[p.index[id]] {
+			with[c] = append(with[c], at)
 		}
-		if len(here) < 2 || len(here) == len(ids) && len(here) > 2 {
-			continue
+	}
+	for c, members := range with {
+		if n := len(members); n == 2 || n > 2 && n < len(ids) {
+			out = append(out, standing.Tie{Bond: p.circles[c].bond, Members: members})
 		}
-		slices.Sort(here)
-		out = append(out, standing.Tie{Bond: c.bond, Members: here})
 	}
 	here := p.places(ids)
 	for _, t := range p.kin.own {
@@ -193,13 +191,10 @@ func (p *placer) arms(ids []string) []standing.Arms {
 func (p *placer) bonds(person int, others []string) []standing.Bond {
 	out := slices.Repeat([]standing.Bond{standing.Circle + 1}, len(others))
 	at := p.places(others)
-	for _, c := range p.circles {
-		if !slices.Contains(c.people, p.event.People[person].ID) {
-			continue
-		}
-		for _, id := range c.people {
-			if k := at[p.index[id]]; k >= 0 {
-				out[k] = min(out[k], c.bond)
+	for _, c := range p.circlesOf[person] {
+		for _, q := range p.circles[c].people {
+			if k := at[q]; k >= 0 {
+				out[k] = min(out[k], p.circles[c].bond)
 			}
 		}
 	}

@@ -4,6 +4,7 @@
 package placing
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -22,6 +23,8 @@ const (
 	// household is the largest number of people of a circle who stand together as a household does;
 	// larger ones are loosely together. Common practice, no source.
 	household = 6
+	// fewestMoves is the least of a search.
+	fewestMoves = 200
 	// The heights that package standing takes.
 	leastHeight, mostHeight = 40, 230
 )
@@ -71,13 +74,14 @@ type placer struct {
 	index       map[string]int // of people
 	guests      map[string]int // by photograph: who is in it beside its people, known by number only
 	circles     []circle
+	circlesOf   [][]int // by person, each once
 	kin         *kindred
 	verify      func(*standing.Problem, standing.Plan) error // other than standing.Verify in tests
 }
 
 // circle is a circle with everybody who is in it.
 type circle struct {
-	people []string
+	people []int
 	bond   standing.Bond
 }
 
@@ -90,18 +94,24 @@ func newPlacer(e event.Event) *placer {
 	for i, q := range e.People {
 		p.index[q.ID] = i
 	}
-	for _, people := range event.Circles(e) {
-		p.circles = append(p.circles, p.newCircle(people))
+	p.circlesOf = make([][]int, len(e.People))
+	for at, ids := range event.Circles(e) {
+		c := p.newCircle(ids)
+		for _, q := range c.people {
+			p.circlesOf[q] = append(p.circlesOf[q], at)
+		}
+		p.circles = append(p.circles, c)
 	}
 	return p
 }
 
 // newCircle tells how close people of a circle are. Two grown-ups are a couple.
-func (p *placer) newCircle(people []string) circle {
+func (p *placer) newCircle(ids []string) circle {
 	grown := true
-	for _, id := range people {
-		band := p.kin.tree.Band(p.index[id])
-		grown = grown && (band == event.Adult || band == event.Elder)
+	var people []int
+	for _, id := range ids {
+		people = append(people, p.index[id])
+		grown = grown && p.grown(p.index[id])
 	}
 	switch {
 	case len(people) == 2 && grown:
@@ -164,13 +174,31 @@ func (p *placer) solve(ctx context.Context, g group, space event.Space, before m
 	if err != nil {
 		return Plan{}, fmt.Errorf("placing: %w", err)
 	}
-	if out.Plan, err = standing.Arrange(ctx, problem, o); err != nil {
+	if out.Plan, err = standing.Arrange(ctx, problem, within(spec, o)); err != nil {
 		return Plan{}, fmt.Errorf("placing: %w", err)
 	}
 	if err := p.verify(problem, out.Plan); err != nil {
 		return Plan{}, fmt.Errorf("placing: the search returned a wrong plan: %w", err)
 	}
 	return out, nil
+}
+
+// usualLinks is how many people of ties, and pairs kept apart, go with each person of a photograph at most, as long as
+// nobody is in dozens of circles.
+const usualLinks = 4
+
+// within makes a search shorter where each of its moves takes longer, because people are in far more circles and pairs
+// than usual.
+func within(s standing.Spec, o standing.Options) standing.Options {
+	people, links := len(s.People), 3*len(s.Apart)+len(s.Arms) // every move looks at all pairs, and at ties of its people
+	for _, t := range s.Ties {
+		links += len(t.Members)
+	}
+	if usual := usualLinks * people; links > usual {
+		o.Moves = max(cmp.Or(o.Moves, standing.UsualMoves(people))*usual/links, fewestMoves)
+		o.Nodes = max(cmp.Or(o.Nodes, standing.MaxNodes)*usual/links, fewestMoves)
+	}
+	return o
 }
 
 func spaceFor(s event.Space) standing.Space {
