@@ -64,7 +64,7 @@ bench:
 	go test ./solver -run '^$$' -bench 'Files|Families' -benchtime 1x -timeout 2h -budget=1m -workers=2
 	go test ./solver -run '^$$' -bench 'Ladder|Tree|Descend|Solve|Replan'
 	go test ./server/internal/planning -run '^$$' -bench 'Estimate'
-	go test ./server/internal/intake -run '^$$' -bench 'Hostile' -benchtime 1x
+	go test ./server/internal/intake ./server/internal/placing ./server/internal/planning -run '^$$' -bench 'Hostile' -benchtime 1x
 	KINORDER_DAYS=1000 go test -run DaysOfAllKinds -v -timeout 6h ./server/internal/run
 
 # Breaks the solver in many places, one at a time, and fails when a break goes unnoticed.

@@ -1176,7 +1176,7 @@ type PlanRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Required. The event.
 	Event *Event `protobuf:"bytes,1,opt,name=event,proto3" json:"event,omitempty"`
-	// How long to search at most. Absent means 2 seconds; at most 10 minutes.
+	// How long to search at most. Absent means 2 seconds; at most 10 minutes, and 1 where others wait.
 	Budget *durationpb.Duration `protobuf:"bytes,2,opt,name=budget,proto3" json:"budget,omitempty"`
 	// Overrides the emphasis of the event.
 	Emphasis Emphasis `protobuf:"varint,3,opt,name=emphasis,proto3,enum=kinorder.v1.Emphasis" json:"emphasis,omitempty"`
@@ -1295,7 +1295,7 @@ type PlanStreamRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Required. The event.
 	Event *Event `protobuf:"bytes,1,opt,name=event,proto3" json:"event,omitempty"`
-	// How long to search at most. Absent means 2 seconds; at most 10 minutes.
+	// How long to search at most. Absent means 2 seconds; at most 10 minutes, and 1 where others wait.
 	Budget *durationpb.Duration `protobuf:"bytes,2,opt,name=budget,proto3" json:"budget,omitempty"`
 	// Overrides the emphasis of the event.
 	Emphasis Emphasis `protobuf:"varint,3,opt,name=emphasis,proto3,enum=kinorder.v1.Emphasis" json:"emphasis,omitempty"`

@@ -105,7 +105,7 @@ type CreateSheetRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Required. The name of the event.
 	Parent string `protobuf:"bytes,1,opt,name=parent,proto3" json:"parent,omitempty"`
-	// How long to search at most. Absent means 2 seconds; at most 10 minutes.
+	// How long to search at most. Absent means 2 seconds; at most 10 minutes, and 1 where others wait.
 	Budget *durationpb.Duration `protobuf:"bytes,2,opt,name=budget,proto3" json:"budget,omitempty"`
 	// Overrides the emphasis of the event.
 	Emphasis Emphasis `protobuf:"varint,3,opt,name=emphasis,proto3,enum=kinorder.v1.Emphasis" json:"emphasis,omitempty"`
