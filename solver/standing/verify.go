@@ -152,6 +152,11 @@ func (v *verifier) people() {
 			v.fault("person %d is clear by %d cm, not %d", q, clear, at.ClearCM)
 		}
 	}
+	v.widths()
+}
+
+// widths checks how wide rows are and where in them people stand.
+func (v *verifier) widths() {
 	for r, row := range v.plan.Rows {
 		total := 0
 		for _, q := range row.People {
