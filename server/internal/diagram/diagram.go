@@ -7,6 +7,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -43,7 +44,16 @@ const (
 const narrowest = 0.85
 
 // captionWidth is how wide words about a row are.
-func captionWidth(s string) float64 { return 1.05 * captionFont * width(s) }
+func captionWidth(s string, font float64) float64 { return 1.05 * font * width(s) }
+
+// captionSize is the size of words about rows. A narrower picture of numbers is blown up to the width of a card; its words
+// are as large there as those of any other.
+func captionSize(o Options) float64 {
+	if o.NumbersOnly && o.Width < HalfWidth {
+		return captionFont * o.Width / HalfWidth
+	}
+	return captionFont
+}
 
 // Words are the words of a picture. The zero value of a field is not replaced: start from English.
 type Words struct {
@@ -100,11 +110,11 @@ func SVG(s event.Standing, names map[string]string, w Words, o Options) (string,
 	if len(plan.ids) == 0 || !(o.Width >= 100 && o.Width <= 2000) {
 		return "", fmt.Errorf("%w: %d people on a canvas %g wide", ErrInvalid, len(plan.ids), o.Width)
 	}
-	p := picture{words: w, names: make([]string, len(plan.ids)), plan: plan, width: o.Width}
+	p := picture{words: w, names: make([]string, len(plan.ids)), plan: plan, width: o.Width, caption: captionSize(o)}
 	for q, id := range plan.ids {
 		p.names[q] = printable(names[id])
 	}
-	c := canvas{width: o.Width, caption: captionFont * 1.3, step: stepHeight}
+	c := canvas{width: o.Width, caption: captionSize(o) * 1.3, step: stepHeight}
 	plan.shrink(c)
 	var labels [][]string
 	var font float64
@@ -116,7 +126,7 @@ func SVG(s event.Standing, names map[string]string, w Words, o Options) (string,
 		c.label = float64(lines)*font*lineHeight + 4
 	} else {
 		c.label = 3
-		c.caption = captionFont * 1.2
+		c.caption = captionSize(o) * 1.2
 	}
 	d := plan.draw(c)
 	height := d.height
@@ -167,12 +177,21 @@ func Labelled(s event.Standing, names map[string]string, o Options) bool {
 	return labels != nil
 }
 
-// Legible reports whether the numbers of figures have room at the size of other type.
-func Legible(s event.Standing, width float64) bool {
-	plan := layoutOf(s)
-	c := canvas{width: width, caption: captionFont * 1.2, label: 3, step: stepHeight}
-	plan.shrink(c)
-	return plan.draw(c).numberSize() == numberFont
+// CardWidths lists the widths, the narrowest first, at which a plan can be drawn with numbers on a card, to which all are
+// blown up: numbers have the size of other type and cover no head.
+func CardWidths(s event.Standing) []float64 {
+	var out []float64
+	for _, width := range []float64{110, 125, 140, 160, ThirdWidth, 200, 220, 245, HalfWidth} {
+		plan, font := layoutOf(s), captionSize(Options{Width: width, NumbersOnly: true})
+		c := canvas{width: width, caption: font * 1.2, label: 3, step: stepHeight}
+		plan.shrink(c)
+		d := plan.draw(c)
+		small := slices.ContainsFunc(d.figures, func(f figure) bool { return f.heldBy < 0 && f.r < 0.58*numberFont })
+		if d.numberSize() == numberFont && (!small || width == HalfWidth) {
+			out = append(out, width)
+		}
+	}
+	return out
 }
 
 // Row is a row in words.
@@ -196,7 +215,7 @@ func Rows(s event.Standing, w Words) []Row {
 	p.numbers = plan.numbers(d)
 	var out []Row
 	for _, b := range d.bands {
-		row := Row{Caption: p.caption(b, len(d.bands))}
+		row := Row{Caption: p.captionOf(b, len(d.bands))}
 		for _, f := range d.figures {
 			if id := plan.ids[f.person]; f.row == b.row && id != "" {
 				row.People = append(row.People, Numbered{p.numbers[f.person], id, f.heldBy >= 0})
@@ -215,7 +234,7 @@ func Least(s event.Standing, names map[string]string, w Words) float64 {
 		most = max(most, len(row.Places))
 	}
 	for _, row := range Rows(s, w) {
-		words = max(words, narrowest*captionWidth(row.Caption))
+		words = max(words, narrowest*captionWidth(row.Caption, captionFont))
 	}
 	switch { // numbers of people by looking
 	case most <= 4 && words <= ThirdWidth-8 && Labelled(s, names, Options{Width: ThirdWidth}):
@@ -234,6 +253,8 @@ type picture struct {
 	names []string
 	plan  *layout
 	width float64
+	// caption is the size of words about rows.
+	caption float64
 	// numbers by person, nil when names stand below the figures.
 	numbers    []int
 	numberSize float64
@@ -252,8 +273,8 @@ func (l *layout) numbers(d drawing) []int {
 	return out
 }
 
-// caption says which row a band is and how people hold still in it, from left to right.
-func (p *picture) caption(b band, rows int) string {
+// captionOf says which row a band is and how people hold still in it, from left to right.
+func (p *picture) captionOf(b band, rows int) string {
 	name := p.words.OnlyRow
 	switch {
 	case rows == 1:

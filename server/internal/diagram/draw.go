@@ -30,12 +30,12 @@ func (p *picture) startEdge() (x float64, direction string) {
 // band draws the caption of a row, the line its people are on and the step under it.
 func (p *picture) band(b band, rows int) {
 	x, direction := p.startEdge()
-	caption, narrowed := printable(p.caption(b, rows)), ""
-	if captionWidth(caption) > p.width-8 {
+	caption, narrowed := printable(p.captionOf(b, rows)), ""
+	if captionWidth(caption, p.caption) > p.width-8 {
 		narrowed = fmt.Sprintf(` textLength="%.1f" lengthAdjust="spacingAndGlyphs"`, p.width-8)
 	}
 	p.printf(`<text x="%.1f" y="%.1f" font-size="%.1f"%s fill="#000" stroke="none" font-weight="600" direction="%s">%s</text>`+"\n",
-		x, b.captionY, captionFont, narrowed, direction, html.EscapeString(caption))
+		x, b.captionY, p.caption, narrowed, direction, html.EscapeString(caption))
 	if b.steps == 0 {
 		p.printf(`<path d="M%.1f %.1fH%.1f" stroke="#999" stroke-width="0.6"/>`+"\n", b.left, b.base, b.right)
 		return

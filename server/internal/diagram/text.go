@@ -124,7 +124,7 @@ func (p *picture) key(d drawing, top float64) []keyLine {
 	y := top + keyGap
 	var out []keyLine
 	for _, b := range d.bands {
-		line := keyLine{head: p.caption(b, len(d.bands)) + p.words.Colon}
+		line := keyLine{head: p.captionOf(b, len(d.bands)) + p.words.Colon}
 		used := width(line.head) * 1.1
 		for _, f := range d.figures {
 			if f.row != b.row || p.numbers[f.person] == 0 {

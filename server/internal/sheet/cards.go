@@ -27,32 +27,29 @@ type card struct {
 	Place   string
 	Part    string // which part it is, or empty
 	Leaders []string
-	Gather  string      // the word before the leaders
-	Groups  []callGroup // of a card of many, in place of the leaders: those that somebody gathers
-	Others  []string    // the groups that nobody gathers
-	Names   []cardName
-	Size    string // class that says how the names are set
+	Gather  string       // the word before the leaders
+	Groups  []callGroup  // of a card of many, in place of the leaders: those that somebody gathers
+	Others  []string     // the groups that nobody gathers
+	Columns [][]cardName // names, in the size of type of the class
+	Size    string
 	Picture template.HTML
+	Caution string // the rule of safety in short, where there is something to mind
 }
 
 // cardName is a name with its number in the picture, if that has numbers.
 type cardName struct{ Number, Name string }
 
-// cardSize is how names are set: the number of columns, the height of lines in points, and the width of a line in
-// characters. Found by trial on A4 and Letter.
-type cardSize struct {
-	name            string
-	columns, across int
-	line            float64
-}
+// cardType are the sizes of type for names, in points, each a class: the largest in which they fill the card.
+var cardType = []float64{24, 21, 18, 16, 14, 12, 11, 10, 9}
 
-var cardSizes = []cardSize{{"huge", 1, 25, 22}, {"large", 1, 34, 17}, {"medium", 2, 18, 14.5}, {"dense", 2, 22, 12}, {"close", 3, 14, 11.5}}
-
-// The room of a card in points: how high it is by paper, and how wide on the narrower.
+// The room of a card in points: how high it is by paper, and how wide on the narrower. Below it, that of characters of a size of type of one point, by trial on paper; pictures leave half of the room to the names.
 const (
 	cardHighA4     = 366.0
 	cardHighLetter = 342.0
 	cardWide       = 246.0
+
+	cardChar, cardGap = 0.575, 9.0
+	mostPicture       = 0.55
 )
 
 func (b *builder) cardsPage(shell pageShell, paper Paper) *cardsPage {
@@ -80,16 +77,15 @@ func (b *builder) cards(s *event.SheetBlock, entry *event.SheetEntry, number int
 		Number: number, Start: b.at(s, entry.Offset), Title: b.title(entry.Grouping, entry.Title), Place: b.placeOf(s),
 	}
 	leaders := b.leadersOf(people)
-	for _, id := range leaders {
-		whole.Leaders = append(whole.Leaders, b.name(id))
-	}
+	whole.Leaders = b.namesOf(leaders)
 	whole.Gather = gathering(b.cat, len(leaders))
-	room := high - 36 - 17*float64(rowsOf(whole.Title, 28)) - 13*float64(rowsOf(whole.Place, 44))
-	if picture, placed := b.cardPicture(entry); picture != "" {
-		if size := fitting(placed, room-b.leading(&whole)-pictureHeight(picture)); size != nil {
-			whole.Picture, whole.Names, whole.Size = picture, placed, size.name
-			return []card{whole}
-		}
+	room := high - 46 - 17*float64(rowsOf(whole.Title, 28)) - 13*float64(rowsOf(whole.Place, 44))
+	if len(people) > fewest || placedWithCare(entry.Standing) {
+		whole.Caution = b.cat.Say("sheet.safetyInShort")
+		room -= 11 * float64(rowsOf(whole.Caution, 48))
+	}
+	if b.pictured(&whole, entry, room-b.leading(&whole)) {
+		return []card{whole}
 	}
 	names := b.cardNames(people, leaders)
 	if groups := b.callGroups(people); len(groups) > 1 {
@@ -107,11 +103,17 @@ func (b *builder) cards(s *event.SheetBlock, entry *event.SheetEntry, number int
 	}
 	whole.Gather = gathering(b.cat, max(len(whole.Leaders), len(whole.Groups)))
 	leading := b.leading(&whole)
-	if size := fitting(names, room-leading); size != nil {
-		whole.Names, whole.Size = names, size.name
+	if whole.fill(names, room-leading) {
 		return []card{whole}
 	}
 	return b.parts(whole, names, room, leading)
+}
+
+// placedWithCare reports whether somebody of a plan sits, kneels, is in a wheelchair or on a step.
+func placedWithCare(s *event.Standing) bool {
+	return s != nil && slices.ContainsFunc(s.Rows, func(r event.StandingRow) bool {
+		return slices.ContainsFunc(r.Places, func(p event.StandingPlace) bool { return p.Posture != event.Upright && p.Posture != event.Held })
+	})
 }
 
 // cardNames are the names on a card: those who gather in front, then everybody else as the event lists them.
@@ -150,69 +152,104 @@ func (b *builder) leading(c *card) float64 {
 	return high
 }
 
-// parts spreads names over several cards, the leaders on the first.
+// parts spreads names over as few cards as it takes, about as many on each; the leaders are on the first.
 func (b *builder) parts(whole card, names []cardName, room, leading float64) []card {
-	var out []card
-	size := cardSizes[3]
-	room -= leading
-	for first := 0; first < len(names); {
-		n := 1
-		for first+n < len(names) && linesOf(names[first:first+n+1], size)*size.line <= room {
-			n++
-		}
-		c := whole
-		c.Names, c.Size = names[first:first+n], size.name
-		if first > 0 {
-			c.Leaders, c.Groups, c.Others = nil, nil, nil
-		} else {
-			room += leading
-		}
-		out = append(out, c)
-		first += n
-	}
+	out := spread(whole, names, room, leading, 1)
+	out = spread(whole, names, room, leading, len(out))
 	for i := range out {
 		out[i].Part = b.cat.Say("sheet.part", i+1, len(out))
 	}
 	return out
 }
 
-// fitting is the largest size in which names fit into a height; nil when there is none.
-func fitting(names []cardName, high float64) *cardSize {
-	for i := range cardSizes {
-		if size := &cardSizes[i]; linesOf(names, *size)*size.line <= high {
-			return size
+// spread puts names on cards, on each a share of those that are left for so many cards, if that fits.
+func spread(whole card, names []cardName, room, leading float64, cards int) []card {
+	var out []card
+	for room -= leading; len(names) > 0; cards = max(cards-1, 1) {
+		c, n := whole, min((len(names)+cards-1)/cards, 100) // no card holds a hundred
+		for !c.fill(names[:n], room) && n > 1 {
+			n--
+		}
+		if c.Columns == nil { // a name beyond all measure
+			c.Columns, c.Size = [][]cardName{names[:n]}, "t9"
+		}
+		if names = names[n:]; len(out) == 0 {
+			room += leading
+		} else {
+			c.Leaders, c.Groups, c.Others = nil, nil, nil
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// fill sets names in the largest type in which they fit into a height, and reports whether there is one. No name is
+// parted where there is more than one column.
+func (c *card) fill(names []cardName, high float64) bool {
+	for _, size := range cardType {
+		line := 1.3
+		if size <= 10 {
+			line = 1.2 // as in the style sheet
+		}
+		for columns := 1; columns <= 3; columns++ {
+			rows := (len(names) + columns - 1) / columns
+			set, wide := slices.Collect(slices.Chunk(names, max(rows, 1))), -cardGap
+			for _, column := range set {
+				widest := 0
+				for _, n := range column {
+					widest = max(widest, n.across())
+				}
+				wide += cardGap + cardChar*size*float64(widest)
+			}
+			if columns == 1 && size == cardType[len(cardType)-1] && wide > cardWide { // names that no line holds
+				rows, wide = 0, 0
+				for _, n := range names {
+					rows += rowsOf(n.Name, int(cardWide/cardChar/size)-3)
+				}
+			}
+			if wide <= cardWide && line*size*float64(rows) <= high {
+				c.Columns, c.Size = set, "t"+strconv.Itoa(int(size))
+				return true
+			}
 		}
 	}
-	return nil
+	return false
 }
 
-// linesOf says how many lines names take.
-func linesOf(names []cardName, size cardSize) float64 {
-	n := 0
-	for _, name := range names {
-		n += rowsOf(name.Number+name.Name, size.across)
+// across is how many characters a name takes with its number.
+func (n cardName) across() int {
+	if n.Number == "" {
+		return width(n.Name)
 	}
-	if size.columns > 1 { // columns are not always even
-		n += size.columns - 1
-	}
-	return float64((n + size.columns - 1) / size.columns)
+	return width(n.Name) + 3
 }
 
-// cardPicture draws who stands where in an entry, and lists names by the numbers of the picture; nothing when a card is
-// too narrow for them.
-func (b *builder) cardPicture(entry *event.SheetEntry) (template.HTML, []cardName) {
+// pictured puts on a card who stands where, as large as it can be, and lists names by the numbers of the picture; it
+// reports whether there is room for both.
+func (b *builder) pictured(c *card, entry *event.SheetEntry, room float64) bool {
 	v := b.stand(entry)
-	if v == nil || !diagram.Legible(*v.plan, diagram.HalfWidth) {
-		return "", nil
+	if v == nil {
+		return false
 	}
-	picture, rows := b.picture(v.plan, diagram.HalfWidth, true)
-	var placed []cardName
-	for _, row := range rows {
-		for _, p := range row.People {
-			placed = append(placed, cardName{p.Number, p.Name})
+	widths := diagram.CardWidths(*v.plan)
+	for i, wide := range widths {
+		picture, rows := b.picture(v.plan, wide, true)
+		high := pictureHeight(picture)
+		if high > mostPicture*room && i < len(widths)-1 {
+			continue
+		}
+		var placed []cardName
+		for _, row := range rows {
+			for _, p := range row.People {
+				placed = append(placed, cardName{p.Number, p.Name})
+			}
+		}
+		if c.fill(placed, room-high) {
+			c.Picture = picture
+			return true
 		}
 	}
-	return picture, placed
+	return false
 }
 
 // viewBox finds the sides of a drawing.

@@ -117,6 +117,29 @@ func TestCardsWithPictures(t *testing.T) {
 	assert.Greater(t, strings.Count(source, "<svg"), len(s.Blocks[0].Entries)/2, "a picture where it fits")
 }
 
+// A card of few is filled by them; where somebody sits, or many are called, it has the rule of safety in short. A large
+// group is spread evenly over its cards.
+func TestCardsAreFilled(t *testing.T) {
+	e, s := crowd(40, 3, 2)
+	s = inRows(s, 8)
+	s.Blocks[0].Entries[1].Standing.Rows[0].Places[0].Posture = event.OnChair
+	cards := strings.Split(page(t, e, s, sheet.Cards), "<article")[1:]
+	assert.Contains(t, cards[0], `class="people t24"`)
+	assert.Contains(t, cards[0], `viewBox="0 0 110 `, "as large as a card holds it")
+	for i, careful := range []bool{false, true, false} {
+		assert.Equal(t, careful, strings.Contains(cards[i], "Chairs are for sitting. Steps: only whoever wants to"), i)
+	}
+	e, s = crowd(110, 1, 105)
+	for i := range e.People {
+		e.People[i].Name = fmt.Sprintf("Guest Number%03d", i)
+	}
+	cards = strings.Split(page(t, e, s, sheet.Cards), "<article")[1:]
+	for i, card := range cards {
+		assert.Contains(t, card, "Chairs are for sitting.")
+		assert.Greater(t, strings.Count(card, "<li"), 105/len(cards)-12, "card %d", i)
+	}
+}
+
 // Printed, no picture is parted from its title or its names.
 func TestStandingPrint(t *testing.T) {
 	e, s := separate()
