@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"time"
 
@@ -57,12 +58,15 @@ func (c *checker) overlappingBlocks() {
 	}
 }
 
+// onStairs finds titles of photographs that are taken on stairs.
+var onStairs = regexp.MustCompile(`(?i)\b(on|up) the ([a-z]+ )?(stairs|steps|staircase)\b|\bauf (der|den) [a-zäöüß]*(treppe|stufen)\b|` +
+	`\bsur (les marches|l.escalier|le perron)\b|\ben (la escalera|las escaleras|la escalinata)\b|` +
+	`\bn(a escadaria|as escadas|os degraus)|على (الدرج|السلالم|السلم)|(台阶|楼梯|樓梯)上`)
+
 // stepFree warns about people who need a way without steps and are called to where none is known,
-// once for each choice of blocks. While no block says anything about its place, nothing is claimed.
+// once for each choice of blocks, or to stairs. While no block says anything about its place, nothing is claimed of it.
 func (c *checker) stepFree() {
-	if !slices.ContainsFunc(c.e.Blocks, func(b event.Block) bool { return b.StepFree || b.Place != "" }) {
-		return
-	}
+	known := slices.ContainsFunc(c.e.Blocks, func(b event.Block) bool { return b.StepFree || b.Place != "" })
 	needs := make(crowd, len(c.e.People))
 	for i, p := range c.e.People {
 		needs[i] = slices.Contains(p.Needs, event.Wheelchair) || slices.Contains(p.Needs, event.StepFree)
@@ -81,8 +85,13 @@ func (c *checker) stepFree() {
 		if len(who) == 0 || !s.Taken() {
 			continue
 		}
+		if onStairs.MatchString(c.e.Groupings[s.Photo.Source].Title) {
+			c.warn(event.CodeNoStepFreePlace, fmt.Sprintf("groupings[%d].title", s.Photo.Source), append(c.idsOf(who), s.Photo.ID),
+				"advice.titleSpeaksOfStairs", c.few(who), c.photo(s.Photo))
+			continue
+		}
 		blocks, reached := c.placesFor(s.Photo)
-		if reached {
+		if reached || !known {
 			continue
 		}
 		where := fmt.Sprint(blocks)

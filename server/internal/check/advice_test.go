@@ -236,6 +236,10 @@ func TestAdviceOnTheDay(t *testing.T) {
 		{"wheelchair, place without a word on steps", func(e *event.Event) { e.People[2].Needs = []event.Need{event.Wheelchair} }, []string{"warning NO_STEP_FREE_PLACE rosa all granny"}},
 		{"wheelchair, place free of steps", func(e *event.Event) { e.People[2].Needs = []event.Need{event.Wheelchair}; e.Blocks[0].StepFree = true }, nil},
 		{"wheelchair, nothing said of any place", func(e *event.Event) { e.People[2].Needs = []event.Need{event.Wheelchair}; e.Blocks[0].Place = "" }, nil},
+		{"wheelchair, a photo on stairs", func(e *event.Event) {
+			e.People[2].Needs, e.Blocks[0].StepFree = []event.Need{event.Wheelchair}, true
+			e.Groupings[1].Title = "Todos na escadaria"
+		}, []string{"warning NO_STEP_FREE_PLACE rosa granny"}},
 		{"wheelchair, another block free of steps", func(e *event.Event) {
 			e.People[2].Needs = []event.Need{event.StepFree}
 			e.Blocks = append(e.Blocks, event.Block{ID: "hall", StepFree: true})

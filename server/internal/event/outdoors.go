@@ -41,6 +41,10 @@ const (
 	SunStaysDown
 )
 
+// HighFrom is how high, in degrees, a sun stands that leaves eyes in shadow whichever way people look. Common practice,
+// no source.
+const HighFrom = 55
+
 // Overhead is the altitude in degrees from which on a direction of the sun says nothing. Common practice,
 // no source.
 const Overhead = 75

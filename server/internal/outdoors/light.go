@@ -14,10 +14,6 @@ import (
 // side.
 const sideFrom = 45
 
-// highFrom is how high, in degrees, a sun stands that leaves eyes in shadow whichever way people look. Common practice,
-// no source.
-const highFrom = 55
-
 // daylight is where a block is and when, for the sun.
 type daylight struct {
 	place      sun.Place
@@ -184,7 +180,7 @@ func (a *adviser) glare(s event.SheetBlock, b event.Block) {
 			wording.Say("outdoors.hasPeopleLookIntoTheSun", b.Subject(), from, high),
 			shade, wording.Say("outdoors.eldersAndChildrenDoNotWait"))
 	default:
-		if high := max(s.Light.Begin.Altitude, s.Light.End.Altitude); high >= highFrom {
+		if high := max(s.Light.Begin.Altitude, s.Light.End.Altitude); high >= event.HighFrom {
 			a.add(event.Info, event.CodeSunIsHigh, blockIDs(b), wording.Say("outdoors.sunIsHigh", b.Subject(), high))
 		}
 	}

@@ -27,7 +27,7 @@ var (
 
 func (c *freeCheck) callText() {
 	told, pocket := told{}, map[string]bool{}
-	free := c.cat.Say("sheet.labelled", c.cat.Say("sheet.thenFree"), "")
+	free := c.cat.Say("sheet.labelled", c.cat.Say("sheet.release"), "")
 	number, releases := 0, false
 	for line := range strings.Lines(c.draw(sheet.Call, sheet.Text, 0)) {
 		where := "call text: " + strings.TrimSpace(line)

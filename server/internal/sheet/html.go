@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -55,6 +56,7 @@ func (b *builder) html(o Options) ([]byte, error) {
 	if o.Kind != Cards { // they take the whole page
 		shell.Corners = b.corners()
 	}
+	shell.Say.keep(b.event.People)
 	if whose := b.whose(o); whose != "" {
 		shell.Heading = b.cat.Say("sheet.labelled", shell.Heading, whose)
 	}
@@ -269,10 +271,11 @@ func running(title string) string {
 
 // labels are the texts that the templates need by themselves.
 type labels struct {
-	cat *wording.Catalogue
+	cat   *wording.Catalogue
+	whole *strings.Replacer // keeps the names in titles together
 	Lang, Dir, Place, Photographer, NoClock, Releases, Taken, WalkIn, NobodyNew, WalkOut, Stay,
 	Near, Release, Again, Ready, NoEntries, LeftOut, Must, Separator, Between, Colon, NobodyCalled,
-	Leader, NoLeader, Where, ChangePlace, NoStanding, AsSeen, LightAndLenses, Then, ByName string
+	Leader, NoLeader, Where, ChangePlace, NoStanding, AsSeen, LightAndLenses, ByName string
 }
 
 // newLabels looks the labels up.
@@ -286,10 +289,31 @@ func newLabels(c *wording.Catalogue) *labels {
 		LeftOut: c.Say("sheet.leftOut"), Must: c.Say("sheet.must"),
 		Separator: c.Say("sheet.listSeparator"), Between: c.Say("sheet.factSeparator"), Colon: c.Say("sheet.colon"), NobodyCalled: c.Say("sheet.nobodyCalled"),
 		Leader: c.Say("sheet.leader"), NoLeader: c.Say("sheet.noLeader"), LightAndLenses: c.Say("sheet.lightAndLenses"),
-		Then: c.Say("sheet.thenFree"), ByName: c.Say("sheet.byName"),
-		Where: c.Say("standing.whoStandsWhere"), ChangePlace: c.Say("standing.changePlace"),
+		ByName: c.Say("sheet.byName"),
+		Where:  c.Say("standing.whoStandsWhere"), ChangePlace: c.Say("standing.changePlace"),
 		NoStanding: c.Say("standing.noStandingPlanHasBeenMade"), AsSeen: c.Say("standing.leftAndRightAreAsThe"),
 	}
+}
+
+// keep keeps the names of people together wherever a title has them.
+func (l *labels) keep(people []event.Person) {
+	var names []string
+	for i := range people {
+		if name := clean(people[i].Name); strings.ContainsAny(name, " -") {
+			names = append(names, template.HTMLEscapeString(name))
+		}
+	}
+	slices.SortFunc(names, func(x, y string) int { return len(y) - len(x) }) // of two that begin alike the longer
+	var with []string
+	for _, name := range names {
+		with = append(with, name, `<span class="n">`+name+`</span>`)
+	}
+	l.whole = strings.NewReplacer(with...)
+}
+
+// Whole is a title in which no name of somebody is parted at the end of a line.
+func (l *labels) Whole(title string) template.HTML {
+	return template.HTML(l.whole.Replace(template.HTMLEscapeString(title)))
 }
 
 // List joins texts of the catalogue.

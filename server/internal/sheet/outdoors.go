@@ -25,6 +25,9 @@ func (b *builder) light(s *event.SheetBlock) string {
 	case first != last:
 		sun = c.Say("sheet.sunChange", first, last)
 	}
+	if max(l.Begin.Altitude, l.End.Altitude) >= event.HighFrom {
+		sun += " · " + c.Say("sheet.highSunDo")
+	}
 	return sun + " · " + c.Facts(b.sunTimes(s)...)
 }
 
@@ -100,7 +103,7 @@ func (b *builder) lens(l *event.EntryLens) string {
 		return ""
 	}
 	c := b.cat
-	parts := []string{c.Say("sheet.lensSetup", c.Tenths(l.FocalMM), c.Tenths(float64(l.DistanceCM)/100), c.Tenths(l.Aperture), c.Number(int(math.Round(l.AngleAcross))))}
+	parts := []string{c.Say("sheet.lensSetup", c.Tenths(dialled(l.FocalMM)), c.Tenths(halfMetres(l.DistanceCM)), c.Tenths(l.Aperture), c.Number(int(math.Round(l.AngleAcross))))}
 	if l.Upright {
 		parts = append(parts, c.Say("sheet.upright"))
 	}
@@ -109,14 +112,17 @@ func (b *builder) lens(l *event.EntryLens) string {
 	}
 	switch {
 	case l.FocusRow == 0:
-		parts = append(parts, c.Say("sheet.focusAt", c.Tenths(float64(l.FocusCM)/100)))
+		parts = append(parts, c.Say("sheet.focusAt", c.Tenths(halfMetres(l.FocusCM))))
 	case l.Rows > 1:
 		parts = append(parts, c.Say("sheet.focusRow", c.Number(l.FocusRow)))
 	}
-	if l.FarCM > 0 {
+	switch { // where halves of metres say enough, it is in those
+	case l.FarCM == 0 || l.FarCM > 3000:
+		parts = append(parts, c.Say("sheet.sharpOn", c.Tenths(halfMetres(l.NearCM+24))))
+	case l.FarCM-l.NearCM >= 200:
+		parts = append(parts, c.Say("sheet.sharp", c.Tenths(halfMetres(l.NearCM+24)), c.Tenths(halfMetres(l.FarCM-24))))
+	default:
 		parts = append(parts, c.Say("sheet.sharp", c.Tenths(float64(l.NearCM)/100), c.Tenths(float64(l.FarCM)/100)))
-	} else {
-		parts = append(parts, c.Say("sheet.sharpOn", c.Tenths(float64(l.NearCM)/100)))
 	}
 	for _, w := range []struct {
 		warning event.LensWarning
@@ -128,6 +134,21 @@ func (b *builder) lens(l *event.EntryLens) string {
 	}
 	return c.Facts(parts...)
 }
+
+// dialled is the focal length that is set for one that was reckoned: the next that zooms have a mark for, on the wide side,
+// so that nobody is cut off.
+func dialled(mm float64) float64 {
+	marks := []float64{14, 16, 20, 24, 28, 35, 50, 70, 85, 100, 135, 200, 300}
+	for i := len(marks) - 1; i >= 0; i-- {
+		if marks[i] <= mm {
+			return marks[i]
+		}
+	}
+	return mm
+}
+
+// halfMetres are metres to the nearest half: nobody measures them out.
+func halfMetres(cm int) float64 { return math.Round(float64(cm)/50) / 2 }
 
 // intoSun says that the camera looks into the sun in some block.
 func intoSun(s *event.CallSheet) bool {

@@ -38,13 +38,13 @@ func evening() (event.Event, event.CallSheet) {
 func TestLightAndLensInEveryLanguage(t *testing.T) {
 	want := map[string][2]string{
 		"en": {"low sun (16° to 12°) from the west-north-west, in front of the camera · sunset 21:05, dark from 21:37",
-			"50 mm from 4.8 m, f/5.6, 3 rows, focus on row 2, sharp from 4.2 m on, does not fit from here: more rows, a wider lens or more room"},
-		"pt": {"sol baixo (16° a 12°) de oés-noroeste, à frente da câmara · pôr do sol 21:05, escuro a partir das 21:37", "50 mm a 4,8 m, f/5,6, 3 filas"},
-		"es": {"sol bajo (16° a 12°) desde el oestenoroeste, delante de la cámara · puesta de sol 21:05, oscuro desde las 21:37", "50 mm a 4,8 m, f/5,6, 3 filas"},
-		"fr": {"soleil bas (16° à 12°) côté ouest-nord-ouest, devant l’appareil · coucher du soleil 21:05, nuit dès 21:37", "à 4,8"},
-		"de": {"tiefe Sonne (16° bis 12°) aus Westnordwest, vor der Kamera · Sonnenuntergang 21:05, dunkel ab 21:37", "50 mm aus 4,8 m, f/5,6, 3 Reihen"},
-		"ar": {"شمس منخفضة (١٦° إلى ١٢°) من جهة غرب الشمال الغربي، أمام الكاميرا · الغروب ٢١:٠٥، الظلام من ٢١:٣٧", "٥٠ مم من مسافة ٤٫٨ م، فتحة ٥٫٦، ٣ صفوف"},
-		"zh": {"太阳低（16° 至 12°）在西北偏西方，在相机前方 · 日落 21:05，21:37 起天黑", "50 mm，距离 4.8 米，f/5.6，3 排"},
+			"50 mm from 5 m, f/5.6, 3 rows, focus on row 2, sharp from 4.5 m on, does not fit from here: more rows, a wider lens or more room"},
+		"pt": {"sol baixo (16° a 12°) de oés-noroeste, à frente da câmara · pôr do sol 21:05, escuro a partir das 21:37", "50 mm a 5 m, f/5,6, 3 filas"},
+		"es": {"sol bajo (16° a 12°) desde el oestenoroeste, delante de la cámara · puesta de sol 21:05, oscuro desde las 21:37", "50 mm a 5 m, f/5,6, 3 filas"},
+		"fr": {"soleil bas (16° à 12°) côté ouest-nord-ouest, devant l’appareil · coucher du soleil 21:05, nuit dès 21:37", "à 5 m"},
+		"de": {"tiefe Sonne (16° bis 12°) aus Westnordwest, vor der Kamera · Sonnenuntergang 21:05, dunkel ab 21:37", "50 mm aus 5 m, f/5,6, 3 Reihen"},
+		"ar": {"شمس منخفضة (١٦° إلى ١٢°) من جهة غرب الشمال الغربي، أمام الكاميرا · الغروب ٢١:٠٥، الظلام من ٢١:٣٧", "٥٠ مم من مسافة ٥ م، فتحة ٥٫٦، ٣ صفوف"},
+		"zh": {"太阳低（16° 至 12°）在西北偏西方，在相机前方 · 日落 21:05，21:37 起天黑", "50 mm，距离 5 米，f/5.6，3 排"},
 	}
 	e, s := evening()
 	for tag, parts := range want {
@@ -73,7 +73,7 @@ func TestLightSaysWhatThereIs(t *testing.T) {
 	assert.Equal(t, "low sun (16°) from the west-north-west, in front of the camera; at the end twilight · sunset 21:05, dark from 21:37", line())
 	l.Begin = event.SunAt{Altitude: 82, Azimuth: 40}
 	l.End = event.SunAt{Altitude: 81, Azimuth: 330}
-	assert.Equal(t, "high sun (82°); at the end high sun (81°) · sunset 21:05, dark from 21:37", line())
+	assert.Equal(t, "high sun (82°); at the end high sun (81°) · stay in open shade, or use a little fill flash · sunset 21:05, dark from 21:37", line())
 	l.Begin, l.Sunset, l.Dusk, l.Sun, l.Twilight = event.SunAt{Altitude: 4, Azimuth: 359, Height: event.LowSun}, time.Time{}, time.Time{}, event.SunStaysUp, event.SunStaysUp
 	l.End = l.Begin
 	assert.Equal(t, "low sun (4°) from the north · the sun does not set", line())
@@ -96,5 +96,23 @@ func TestReadersSheetsSayNothingOfLenses(t *testing.T) {
 		out, err := Draw(e, s, Options{Kind: kind, Form: HTML})
 		require.NoError(t, err)
 		assert.NotContains(t, spaced(out.Content), "50 mm")
+	}
+}
+
+// Lenses are told as a photographer sets them: a focal length that has a mark, never a longer one than was reckoned, and
+// distances in halves of metres.
+func TestLensesAsTheyAreSet(t *testing.T) {
+	e, s := evening()
+	english, _ := wording.For("en")
+	for _, c := range []struct {
+		lens event.EntryLens
+		want string
+	}{
+		{event.EntryLens{FocalMM: 59, DistanceCM: 1060, Aperture: 4, FocusCM: 1060, NearCM: 650, FarCM: 8360}, "50 mm from 10.5 m, f/4, focus at 10.5 m, sharp from 6.5 m on"},
+		{event.EntryLens{FocalMM: 85, DistanceCM: 870, Aperture: 2.8, FocusCM: 890, NearCM: 830, FarCM: 1060}, "85 mm from 8.5 m, f/2.8, focus at 9 m, sharp from 8.5 to 10.5 m"},
+		{event.EntryLens{FocalMM: 69.5, DistanceCM: 300, Aperture: 2.8, FocusCM: 310, NearCM: 293, FarCM: 328}, "50 mm from 3 m, f/2.8, focus at 3 m, sharp from 2.9 to 3.3 m"},
+		{event.EntryLens{FocalMM: 8, DistanceCM: 120, Aperture: 8, FocusCM: 120, NearCM: 60}, "8 mm from 1 m, f/8, focus at 1 m, sharp from 1 m on"},
+	} {
+		assert.Equal(t, c.want, spaced([]byte(newBuilder(english, &e, &s).lens(&c.lens))))
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"time"
 
 	"kinorder.example/server/internal/event"
 )
@@ -33,13 +34,16 @@ type pocketLine struct {
 func (b *builder) pocket(v *sheetView) *pocketView {
 	c := b.cat
 	p := &pocketView{Columns: [5]string{
-		c.Say("sheet.columnNumber"), c.Say("sheet.columnGrouping"), c.Say("sheet.columnPeople"), c.Signed("+", c.Say("sheet.columnNew")), c.Say("sheet.thenFree"),
+		c.Say("sheet.columnNumber"), c.Say("sheet.columnGrouping"), c.Say("sheet.columnPeople"), c.Signed("+", c.Say("sheet.columnNew")), c.Say("sheet.release"),
 	}}
 	for i := range v.Blocks {
 		view := &v.Blocks[i]
 		block := pocketBlock{Title: view.Title, Hours: view.Hours, Place: view.Place}
 		if block.Hours == "" && len(view.Entries) > 0 {
 			block.Hours = view.Facts[0]
+		}
+		if s := &b.sheet.Blocks[i]; s.SafeLength >= s.Length+time.Minute && len(view.Entries) > 0 {
+			block.Hours += " (" + c.Say("sheet.sure", b.ends(s, s.SafeLength), c.Number(b.event.Sureness())) + ")"
 		}
 		for k := range view.Entries {
 			e := &view.Entries[k]
@@ -158,7 +162,7 @@ func (w *writer) pocket(p *pocketView) {
 			lines := w.fold([]atom{{text: l.Title, own: true}}, room)
 			lines[0] = padded(lines[0], room+2+people-width(l.People)) + l.People + strings.Repeat(" ", fresh-width(l.New)) + l.New
 			if len(l.Free) > 0 {
-				label := w.cat.Say("sheet.labelled", w.cat.Say("sheet.thenFree"), "")
+				label := w.cat.Say("sheet.labelled", w.cat.Say("sheet.release"), "")
 				for i, f := range w.fold(w.names(l.Free), w.width-width(head)-width(label)) {
 					if i == 0 {
 						lines = append(lines, label+f)

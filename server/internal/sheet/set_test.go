@@ -13,6 +13,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -146,5 +147,30 @@ func TestPocketListIsOnePage(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// What is in the pocket says until when a time slot lasts for sure, not only until when it is likely to.
+func TestPocketListSaysUntilWhenForSure(t *testing.T) {
+	e, s := quay()
+	b := &s.Blocks[0]
+	b.Start, b.Length, b.SafeLength = time.Date(2027, 6, 19, 15, 30, 0, 0, time.UTC), 29*time.Minute, 38*time.Minute
+	sure := func(form sheet.Form) string {
+		return strings.Join(strings.Fields(string(drawn(t, e, s, sheet.Options{Kind: sheet.Pocket, Form: form}))), " ")
+	}
+	assert.Regexp(t, `\d\d:\d\d to \d\d:59 \(80% sure: \d\d:08\)`, sure(sheet.Text))
+	assert.Regexp(t, `to \d\d:59 \(80% sure: \d\d:08\)`, sure(sheet.HTML))
+	b.SafeLength = b.Length
+	assert.NotContains(t, sure(sheet.Text), "80% sure: ")
+	b.Start, b.SafeLength = time.Time{}, 38*time.Minute
+	assert.Contains(t, sure(sheet.Text), "(80% sure: 38 min)")
+}
+
+// No name is parted at the end of a line, whatever title it stands in.
+func TestTitlesKeepNamesTogether(t *testing.T) {
+	e, s := quay()
+	s.Blocks[0].Entries[0].Title = "Amara & Duarte Sequeira"
+	for _, kind := range []sheet.Kind{sheet.Pocket, sheet.Call, sheet.Reader, sheet.Cards, sheet.Standing} {
+		assert.Contains(t, page(t, e, s, kind), `Amara &amp; <span class="n">Duarte Sequeira</span></bdi>`, kind)
 	}
 }

@@ -265,15 +265,23 @@ func (b *builder) trust(s *event.SheetBlock) []string {
 	if s.SafeLength <= 0 || len(s.Entries) == 0 {
 		return nil
 	}
-	say, likely, safe := wording.Key("sheet.safe"), b.by(s, s.Length), b.by(s, s.SafeLength)
+	say := wording.Key("sheet.safe")
 	if s.Start.IsZero() {
-		say, likely, safe = "sheet.safeLength", b.cat.WholeMinutes(s.Length), b.cat.WholeMinutes(s.SafeLength)
+		say = "sheet.safeLength"
 	}
-	out := []string{b.cat.Say(say, likely, safe, b.cat.Number(b.event.Sureness()))}
+	out := []string{b.cat.Say(say, b.ends(s, s.Length), b.ends(s, s.SafeLength), b.cat.Number(b.event.Sureness()))}
 	if first := &s.Entries[0]; first.SafeOffset >= first.Offset+time.Minute {
 		out = append(out, b.cat.Say("sheet.slip", b.by(s, first.SafeOffset)))
 	}
 	return out
+}
+
+// ends says when a block is over that takes so long, or how long that is when it has no clock.
+func (b *builder) ends(s *event.SheetBlock, d time.Duration) string {
+	if s.Start.IsZero() {
+		return b.cat.WholeMinutes(d)
+	}
+	return b.by(s, d)
 }
 
 // releases lists, by time, when the elders, the children and the people with needs can go.

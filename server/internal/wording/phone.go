@@ -27,7 +27,7 @@ type PhoneText struct {
 
 // sharedTexts are texts of sheets that the page uses under a name.
 var sharedTexts = map[string]Key{
-	"walkIn": "sheet.walkIn", "walkOut": "sheet.walkOut", "stay": "sheet.stay", "ready": "sheet.ready", "free": "sheet.thenFree", "near": "sheet.near",
+	"walkIn": "sheet.walkIn", "walkOut": "sheet.walkOut", "stay": "sheet.stay", "ready": "sheet.ready", "free": "sheet.release", "near": "sheet.near",
 	"nobodyNew": "sheet.nobodyNew", "say": "sheet.say", "seat": "sheet.seat", "wheelchair": "sheet.wheelchair", "stepFree": "sheet.stepFree",
 	"interpreter": "sheet.interpreter", "minutes": "sheet.minutes", "half": "sheet.halfMinute", "frames": "sheet.frames", "people": "sheet.people",
 	"comma": "sheet.listSeparator", "facts": "sheet.factSeparator", "colon": "sheet.colon", "taken": "sheet.taken", "must": "sheet.must", "notComing": "page.notComing", "safety": "sheet.safety",
