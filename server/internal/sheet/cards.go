@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"html/template"
 	"regexp"
 	"slices"
@@ -268,24 +269,12 @@ func pictureHeight(picture template.HTML) float64 {
 
 // inOrder sorts people as the event lists them, strangers last, each once.
 func inOrder(b *builder, ids []string) []string {
-	in := make(map[string]bool, len(ids))
-	for _, id := range ids {
-		in[id] = true
-	}
-	var out []string
+	place := map[string]int{} // strangers have 0
 	for i := range b.event.People {
-		if id := b.event.People[i].ID; in[id] {
-			out = append(out, id)
-			delete(in, id)
-		}
+		place[b.event.People[i].ID] = i - len(b.event.People)
 	}
-	for _, id := range ids {
-		if in[id] {
-			out = append(out, id)
-			delete(in, id)
-		}
-	}
-	return out
+	compare := func(x, y string) int { return cmp.Or(place[x]-place[y], cmp.Compare(x, y)) }
+	return slices.Compact(slices.SortedFunc(slices.Values(ids), compare))
 }
 
 // leadersOf lists who gathers the people of a grouping: the leaders of the circles that are in it

@@ -18,5 +18,5 @@ func Describe(e event.Event, s event.CallSheet, cat *wording.Catalogue) (Descrip
 	if faults := limits.Oversize(&e, &s); len(faults) > 0 {
 		return Description{}, &InvalidError{Faults: faults}
 	}
-	return Description{newBuilder(cat, &e, &s).view(), newLabels(cat)}, nil
+	return Description{newBuilder(cat, &e, &s).view(), &labels{Catalogue: cat}}, nil
 }

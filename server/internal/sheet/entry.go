@@ -222,7 +222,7 @@ func (b *builder) releasedNames(at event.SheetPlace) []string {
 	var names []string
 	for _, c := range b.clusters(ids) {
 		if c.group == nil && guest(c.id) || c.group != nil && slices.ContainsFunc(slices.Collect(maps.Keys(c.group.people)), guest) {
-			names = append(names, b.called(c))
+			names = append(names, b.read(c))
 		}
 	}
 	if len(names) < 3 || slices.ContainsFunc(entry.Wanted(), func(id string) bool { return !slices.Contains(ids, id) }) {
@@ -257,9 +257,8 @@ func (b *builder) call(id string) callView {
 	if p == nil {
 		return v
 	}
-	if say := clean(p.SayAs); say != "" {
-		say = strings.ReplaceAll(say, "-", "\u2011") // nobody stops at the end of a line in the middle of a name
-		v.Say, v.Aloud = b.cat.Say("sheet.say", say), unread(b.cat, v.Name)
+	if clean(p.SayAs) != "" && !native(b.cat, v.Name) {
+		v.Say, v.Aloud = b.cat.Say("sheet.say", spoken(p)), unread(b.cat, v.Name)
 	}
 	relation := kin.Said(b.cat.Tag(), clean(p.Relation))
 	if relation != "" {

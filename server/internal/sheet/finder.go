@@ -217,24 +217,12 @@ func (b *builder) usualPlace() string {
 
 // byCall sorts faces by their first call, with the leader in front.
 func byCall(faces []face) {
-	slices.SortStableFunc(faces, func(x, y face) int {
-		if x.Leader != y.Leader {
-			if x.Leader {
-				return -1
-			}
-			return 1
-		}
-		return x.first - y.first
-	})
+	slices.SortStableFunc(faces, func(x, y face) int { return cmp.Or(before(x.Leader, y.Leader), x.first-y.first) })
 }
 
 // earliest is the first call of some faces.
 func earliest(faces []face) int {
-	first := faces[0].first
-	for _, f := range faces {
-		first = min(first, f.first)
-	}
-	return first
+	return slices.MinFunc(faces, func(x, y face) int { return x.first - y.first }).first
 }
 
 // face says how to find a person and when they are called.

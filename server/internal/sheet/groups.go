@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"strings"
 	"unicode"
 
 	"kinorder.example/server/internal/wording"
@@ -48,19 +49,17 @@ func (b *builder) callGroups(ids []string) []callGroup {
 	return out
 }
 
+// homes are the scripts of languages that are not written in Latin letters.
+var homes = map[string]*unicode.RangeTable{"ar": unicode.Arabic, "zh": unicode.Han}
+
+// native reports whether a name is written in the script of a language other than Latin: whoever reads that reads it well.
+func native(c *wording.Catalogue, name string) bool {
+	home := homes[c.Tag()]
+	return home != nil && strings.IndexFunc(name, func(r rune) bool { return unicode.Is(home, r) }) >= 0
+}
+
 // unread reports whether readers of a language may not know the script of a name.
 func unread(c *wording.Catalogue, name string) bool {
-	home := unicode.Latin
-	switch c.Tag() {
-	case "ar":
-		home = unicode.Arabic
-	case "zh":
-		home = unicode.Han
-	}
-	for _, r := range name {
-		if unicode.IsLetter(r) {
-			return !unicode.Is(unicode.Latin, r) && !unicode.Is(home, r)
-		}
-	}
-	return false
+	first := strings.IndexFunc(name, unicode.IsLetter)
+	return first >= 0 && !strings.ContainsFunc(name, func(r rune) bool { return unicode.Is(unicode.Latin, r) }) && !native(c, name)
 }

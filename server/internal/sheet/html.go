@@ -51,7 +51,7 @@ func styleOf(kind Kind) template.CSS {
 func (b *builder) html(o Options) ([]byte, error) {
 	shell := pageShell{
 		Title: b.eventTitle(), Date: b.cat.LongDate(clean(b.event.Date)), Style: styleOf(o.Kind),
-		Say: newLabels(b.cat), Heading: b.cat.Say(headings[o.Kind]), Size: sizes[o.Paper], Cautions: b.cautions(), Mark: b.mark(),
+		Say: &labels{Catalogue: b.cat}, Heading: b.cat.Say(headings[o.Kind]), Size: sizes[o.Paper], Cautions: b.cautions(), Mark: b.mark(),
 	}
 	if o.Kind != Cards { // they take the whole page
 		shell.Corners = b.corners()
@@ -269,30 +269,10 @@ func running(title string) string {
 	return balanced(pieces[0]) + "…"
 }
 
-// labels are the texts that the templates need by themselves.
+// labels are what the templates say by themselves.
 type labels struct {
-	cat   *wording.Catalogue
+	*wording.Catalogue
 	whole *strings.Replacer // keeps the names in titles together
-	Lang, Dir, Place, Photographer, NoClock, Releases, Taken, WalkIn, NobodyNew, WalkOut, Stay,
-	Near, Release, Again, Ready, NoEntries, LeftOut, Must, Separator, Between, Colon, NobodyCalled,
-	Leader, NoLeader, Where, ChangePlace, NoStanding, AsSeen, LightAndLenses, ByName string
-}
-
-// newLabels looks the labels up.
-func newLabels(c *wording.Catalogue) *labels {
-	return &labels{
-		cat: c, Lang: c.Tag(), Dir: c.Direction(), Place: c.Say("sheet.place"),
-		Photographer: c.Say("sheet.photographer"), NoClock: c.NoClock(), Releases: c.Say("sheet.releases"),
-		Taken: c.Say("sheet.taken"), WalkIn: c.Say("sheet.walkIn"), NobodyNew: c.Say("sheet.nobodyNew"),
-		WalkOut: c.Say("sheet.walkOut"), Stay: c.Say("sheet.stay"), Near: c.Say("sheet.near"), Release: c.Say("sheet.release"),
-		Again: c.Say("sheet.again"), Ready: c.Say("sheet.ready"), NoEntries: c.Say("sheet.noEntries"),
-		LeftOut: c.Say("sheet.leftOut"), Must: c.Say("sheet.must"),
-		Separator: c.Say("sheet.listSeparator"), Between: c.Say("sheet.factSeparator"), Colon: c.Say("sheet.colon"), NobodyCalled: c.Say("sheet.nobodyCalled"),
-		Leader: c.Say("sheet.leader"), NoLeader: c.Say("sheet.noLeader"), LightAndLenses: c.Say("sheet.lightAndLenses"),
-		ByName: c.Say("sheet.byName"),
-		Where:  c.Say("standing.whoStandsWhere"), ChangePlace: c.Say("standing.changePlace"),
-		NoStanding: c.Say("standing.noStandingPlanHasBeenMade"), AsSeen: c.Say("standing.leftAndRightAreAsThe"),
-	}
 }
 
 // keep keeps the names of people together wherever a title has them.
@@ -316,15 +296,11 @@ func (l *labels) Whole(title string) template.HTML {
 	return template.HTML(l.whole.Replace(template.HTMLEscapeString(title)))
 }
 
-// List joins texts of the catalogue.
-func (l *labels) List(texts []string) string  { return l.cat.List(texts) }
-func (l *labels) Facts(texts []string) string { return l.cat.Facts(texts...) }
-
-// Count writes a whole number.
-func (l *labels) Count(n int) string { return l.cat.Number(n) }
+// Facts joins texts of the catalogue.
+func (l *labels) Facts(texts []string) string { return l.Catalogue.Facts(texts...) }
 
 // Box says what a box to tick is for.
-func (l *labels) Box(number int) string { return l.Taken + " " + l.Count(number) }
+func (l *labels) Box(number int) string { return l.Say("sheet.taken") + " " + l.Number(number) }
 
 // item is a name, what is never parted from it in front, what separates it from the next, and the space after that.
 type item struct {
@@ -334,8 +310,9 @@ type item struct {
 
 // Items sets names in a row.
 func (l *labels) Items(names []string) []item {
-	separator := strings.TrimRight(l.Separator, " ")
-	gap := l.Separator[len(separator):]
+	whole := l.Say("sheet.listSeparator")
+	separator := strings.TrimRight(whole, " ")
+	gap := whole[len(separator):]
 	items := make([]item, len(names))
 	for i, n := range names {
 		items[i] = item{Text: n, Tail: separator, Gap: gap}
@@ -357,7 +334,7 @@ func (l *labels) About(f face) []item {
 		if n > 0 {
 			items[n-1].Gap = " "
 		}
-		items = append(items, item{Text: l.Leader, Strong: true})
+		items = append(items, item{Text: l.Say("sheet.leader"), Strong: true})
 	}
 	return items
 }
@@ -368,7 +345,7 @@ func (l *labels) OutItems(out []outView) [][]item {
 	for i, o := range out {
 		list[i] = l.Items(o.Names)
 		if o.Back > 0 && len(list[i]) > 0 {
-			list[i][0].Lead = l.cat.Back(o.Back, o.People)
+			list[i][0].Lead = l.Back(o.Back, o.People)
 		}
 	}
 	return list

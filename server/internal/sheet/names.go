@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"slices"
 	"sort"
 	"strings"
@@ -173,6 +174,18 @@ func (d *directory) called(c cluster) string {
 	return d.name(c.id)
 }
 
+// read is how a cluster is named to somebody who reads it out and may not know the script.
+func (d *directory) read(c cluster) string {
+	name := d.called(c)
+	if p := d.people[c.id]; p != nil && c.group == nil && clean(p.SayAs) != "" && unread(d.cat, name) {
+		return name + " (" + spoken(p) + ")"
+	}
+	return name
+}
+
+// spoken is how a name is said, of which nobody stops in the middle at the end of a line.
+func spoken(p *event.Person) string { return strings.ReplaceAll(clean(p.SayAs), "-", "\u2011") }
+
 // cluster is a circle of which all are there, or a person by their id.
 type cluster struct {
 	id    string // of the first person
@@ -210,9 +223,21 @@ func (d *directory) clusters(ids []string) []cluster {
 	return out
 }
 
-// alphabet compares names as they are sorted in a language.
+// alphabet compares names as they are sorted in a language, those in its own script first.
 func alphabet(c *wording.Catalogue) func(x, y string) int {
-	return collate.New(language.Make(c.Tag())).CompareString
+	in := collate.New(language.Make(c.Tag()))
+	return func(x, y string) int { return cmp.Or(before(native(c, x), native(c, y)), in.CompareString(x, y)) }
+}
+
+// before compares two of which those that are so come first.
+func before(x, y bool) int {
+	if x == y {
+		return 0
+	}
+	if x {
+		return -1
+	}
+	return 1
 }
 
 // titleOf names a group, with the number of people when it is not a pair.

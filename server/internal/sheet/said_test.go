@@ -84,3 +84,34 @@ func TestTitlesOfTheChartAreIsolated(t *testing.T) {
 	e, s := quay()
 	assert.Contains(t, page(t, e, s, sheet.Chart), "\u2068Both families\u2069</text>")
 }
+
+// On a sheet in the script of a name nobody is told how that is said, and it comes before those in other scripts.
+func TestNamesInTheScriptOfTheSheet(t *testing.T) {
+	e, s := quay()
+	for i, name := range []string{"Zoë Kaptein", "陈美玲", "سلمى منصور"} {
+		e.People[i].Name, e.People[i].SayAs = name, "as it stands"
+	}
+	for language, first := range map[string]string{"en": "Zoë Kaptein", "ar": "سلمى منصور", "zh": "陈美玲"} {
+		index := func(kind sheet.Kind) string {
+			return string(drawn(t, e, s, sheet.Options{Kind: kind, Form: sheet.HTML, Language: language}))
+		}
+		_, list, _ := strings.Cut(index(sheet.Finder), `index">`)
+		for _, name := range []string{"Zoë Kaptein", "陈美玲", "سلمى منصور"} {
+			assert.LessOrEqual(t, strings.Index(list, first), strings.Index(list, name), language)
+		}
+		own := 3
+		if language != "en" {
+			own = 2
+		}
+		assert.Equal(t, own, strings.Count(index(sheet.Finder), "as it stands"), language)
+	}
+}
+
+// Whoever is free is read out: a name in a script that the caller may not know is followed by how it is said.
+func TestWhoIsFreeCanBeReadOut(t *testing.T) {
+	e, s := quay()
+	for _, kind := range []sheet.Kind{sheet.Pocket, sheet.Reader} {
+		assert.Contains(t, page(t, e, s, kind), "陳寶珠 (chun bo\u2011joo)")
+	}
+	assert.NotContains(t, string(drawn(t, e, s, sheet.Options{Kind: sheet.Pocket, Form: sheet.HTML, Language: "zh"})), "chun bo")
+}

@@ -121,7 +121,7 @@ func (b *builder) pictureWords() diagram.Words {
 			event.OnChair: c.Say("standing.onChairs"), event.InWheelchair: c.Say("standing.inAWheelchair"), event.OnStep: c.Say("standing.onTheStep"),
 			event.OnSecondStep: c.Say("standing.onTheSecondStep"),
 		},
-		Separator: c.Say("sheet.listSeparator"), Colon: c.Say("sheet.colon"), Holding: c.Say("standing.holding"),
+		Separator: c.Say("sheet.factSeparator"), Colon: c.Say("sheet.colon"), Holding: c.Say("standing.holding"),
 		Guests: func(n int) string { return c.Say("standing.otherGuests", n) },
 		Number: c.Number, RightToLeft: c.RightLeft(),
 	}

@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"cmp"
+	"maps"
 	"regexp"
 	"slices"
 	"time"
@@ -177,12 +179,7 @@ func (b *builder) leaderFirst(people []string, leader string) {
 
 // grown reports whether a group has somebody who is not a child.
 func (b *builder) grown(i int) bool {
-	for id := range b.groups[i].people {
-		if b.adult(id) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(slices.Collect(maps.Keys(b.groups[i].people)), b.adult)
 }
 
 // strangers lists the ids in frames that the event does not know, each once.
@@ -209,10 +206,7 @@ func (b *builder) placeOf(s *event.SheetBlock) string {
 	if d == nil {
 		return ""
 	}
-	if p := clean(d.Place); p != "" {
-		return p
-	}
-	return clean(d.Title)
+	return cmp.Or(clean(d.Place), clean(d.Title))
 }
 
 // blockTitle names a block: its title, else its id.
