@@ -40,6 +40,7 @@ func contains(people, need []int) bool {
 // together are never suggested for one photograph.
 func (c *checker) combinations() {
 	two := c.families()
+	c.withoutCouple(two)
 	var missing []combination
 	told := 0
 	for i := range two {

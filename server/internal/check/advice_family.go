@@ -1,10 +1,13 @@
 package check
 
 import (
+	"fmt"
 	"slices"
 	"time"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/family"
+	"kinorder.example/server/internal/wording"
 )
 
 // kindred is the near family of one half of the couple.
@@ -49,6 +52,42 @@ func (c *checker) separated(f *kindred) bool {
 		alone[0], alone[1] = alone[0] || one && !other, alone[1] || other && !one
 	}
 	return alone[0] && alone[1]
+}
+
+// withoutCouple tells of photographs of near family in which neither of the couple is: many lists that say "the bride's
+// parents" mean them with the couple. Whoever left them out on purpose has said so.
+func (c *checker) withoutCouple(two []kindred) {
+	if len(two) == 0 {
+		return
+	}
+	var near []int
+	for i := range two {
+		f := &two[i]
+		near = slices.Concat(near, f.Parents, f.StepParents, f.Grandparents, f.Siblings, f.HalfSiblings)
+	}
+	told := 0
+	for i := range c.x.All {
+		s := &c.x.All[i]
+		asked := c.e.Groupings[s.Photo.Source]
+		related := 0
+		for _, p := range s.Members {
+			switch {
+			case slices.Contains(c.tree.Couple[:], p):
+				related = -len(c.e.People)
+			case slices.Contains(near, p):
+				related++
+			}
+		}
+		if !s.Taken() || related < 2 || len(asked.Without) > 0 || told == maxFamily {
+			continue
+		}
+		told++
+		title := c.photo(s.Photo)
+		if asked.Title == "" {
+			title = wording.Say("%s", c.few(s.Members))
+		}
+		c.add(event.Info, event.CodeWithoutCouple, fmt.Sprintf("groupings[%d]", s.Photo.Source), []string{s.Photo.ID}, wording.Say("advice.neitherOfTheCouple", title))
+	}
 }
 
 // keptApart reports whether a rule keeps any two of the people apart for the whole day, in whatever

@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -149,6 +150,18 @@ func TestAdviceTexts(t *testing.T) {
 	assert.Equal(t, `"Ana Reed" with just parents, brothers and sisters: not in any photo of their own. Add a photo of these 4 people: "Ana Reed", "Miana Reed", "Fredna Reed" and "Sisna Reed".`, text(e, event.CodeBirthFamily))
 	e = wedding([]string{"a @x", "b @y", "sis sister@x", "bro brother@x", "hal half-brother, 3@x"}, "a b", "sis bro hal")
 	assert.Equal(t, `Not on your list: "Ana Reed" with siblings. To include it, add a photo of "Ana Reed", "Sisna Reed" and "Brona Reed". Could join them: "Halna Reed".`, text(e, event.CodeMissingCombination))
+}
+
+// Lists that say "the parents" often mean them with the couple, so that is worth a word; whoever takes the couple out has
+// said so.
+func TestFamilyWithoutTheCouple(t *testing.T) {
+	e := wedding(family4(), "couple mia fred", "mia fred", "sis bro", "sis kit tot", "kit tot", "a mia fred sis")
+	e.Groupings[1].Title = "Her parents"
+	assert.Equal(t, []string{"info WITHOUT_COUPLE g2", "info WITHOUT_COUPLE g3"}, told(Event(e), event.CodeWithoutCouple))
+	at := slices.IndexFunc(Event(e), func(a event.Advice) bool { return a.Code == event.CodeWithoutCouple })
+	assert.Equal(t, `Neither of the couple is in the photo of "Her parents". If they should be, add them.`, Event(e)[at].Text())
+	e.Groupings[1].Without, e.Groupings[2].Without = []string{"couple"}, []string{"a"}
+	assert.Empty(t, told(Event(e), event.CodeWithoutCouple))
 }
 
 func TestAdviceOnNames(t *testing.T) {

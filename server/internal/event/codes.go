@@ -53,6 +53,7 @@ const (
 	CodeNoZoneForSun       = "NO_ZONE_FOR_SUN"     // warning: a place on the map and no time zone
 	CodePlaceAgainstZone   = "PLACE_AGAINST_ZONE"  // warning: clocks that are hours off the sun
 	CodeMissingCombination = "MISSING_COMBINATION" // info: something most families ask for
+	CodeWithoutCouple      = "WITHOUT_COUPLE"      // info: near family without the couple
 )
 
 // Codes of the advice that comes with a plan.
