@@ -25,7 +25,7 @@ const (
 	leastNodes = 3_000
 	// A day of hundreds of large photographs goes on without plans once this work is done, and without looking for what
 	// would mend them from mostMending on.
-	mostWork    = 26_000_000
+	mostWork    = 30_000_000
 	mostMending = 21_000_000
 	// trialMoves is for finding out what would let people fit.
 	trialMoves = 20_000

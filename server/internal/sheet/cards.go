@@ -194,6 +194,9 @@ func (c *card) fill(names []cardName, high float64) bool {
 		}
 		for columns := 1; columns <= 3; columns++ {
 			rows := (len(names) + columns - 1) / columns
+			if line*size*float64(rows) > high {
+				continue
+			}
 			set, wide := slices.Collect(slices.Chunk(names, max(rows, 1))), -cardGap
 			for _, column := range set {
 				widest := 0

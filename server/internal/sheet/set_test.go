@@ -48,6 +48,11 @@ func demo(t *testing.T, name string) (event.Event, event.CallSheet) {
 	s, err := planning.Plan(t.Context(), e, planning.Options{Work: 10})
 	require.NoError(t, err)
 	require.NoError(t, drawing.Places(t.Context(), e, &s, func(ctx context.Context) (context.Context, func(), error) { return ctx, func() {}, nil }, slog.New(slog.DiscardHandler)))
+	for _, b := range s.Blocks {
+		for _, entry := range b.Entries {
+			require.NotNil(t, entry.Standing, "%s has no picture", entry.Title)
+		}
+	}
 	return e, s
 }
 
