@@ -314,7 +314,7 @@ func (d *Desk) search(ref Ref) (*moment, planning.Outlook, error) {
 	if err != nil {
 		return nil, none, err
 	}
-	outlook, err := o.replan(c.Marks, c.state(), c.Plan, d.o.Now(), func(t planning.Today) (Plan, error) {
+	outlook, err := o.Replan(c.Marks, c.state(), c.Plan, d.o.Now(), func(t planning.Today) (Plan, error) {
 		return d.o.Replan(ctx, o.Event, t, planning.Options{})
 	})
 	switch {

@@ -96,7 +96,7 @@ func (p *played) send(h *handset) {
 
 func (p *played) replan(h *handset, took string) {
 	state := Fold(p.marks)
-	o, err := p.begun.replan(p.marks, state, p.plan, p.now, func(t planning.Today) (Plan, error) {
+	o, err := p.begun.Replan(p.marks, state, p.plan, p.now, func(t planning.Today) (Plan, error) {
 		return planning.Replan(context.Background(), p.e, t, p.effort)
 	})
 	require.NoError(p.t, err)
@@ -105,6 +105,7 @@ func (p *played) replan(h *handset, took string) {
 		p.wrong("fault", "%s", o.Fault.Cause)
 	}
 	p.check(state, o)
+	p.frees(state, o)
 	p.stays(state, o)
 	if p.plan != nil && took != "" {
 		p.followed(state, h.block, took, *p.plan, o)

@@ -107,8 +107,8 @@ func (o Occasion) reopen(t *planning.Today, p *Plan) {
 	}
 }
 
-// replan plans what is left, by what is marked and the plan in force.
-func (o Occasion) replan(marks []Mark, s State, p *Plan, now time.Time, search func(planning.Today) (Plan, error)) (Plan, error) {
+// Replan plans what is left, by what is marked and the plan in force.
+func (o Occasion) Replan(marks []Mark, s State, p *Plan, now time.Time, search func(planning.Today) (Plan, error)) (Plan, error) {
 	t, of := o.today(s, p, now), counted(marks)
 	longer := o.asOnPaper(&t, p)
 	if restore(&t, p, of) {

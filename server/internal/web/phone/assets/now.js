@@ -8,7 +8,7 @@ import {
   bdi, blockOf, blockTitle, called, count, elsewhere, name, names, title, paperNumber, standstill, told, where,
   whereabouts,
 } from "./parts.js";
-import { gone, here, meet } from "./outlook.js";
+import { free, gone, here, meet } from "./outlook.js";
 import { groupingDialog, missingDialog, newerAsk, withoutDialog } from "./dialogs.js";
 import { personDialog } from "./people.js";
 
@@ -118,6 +118,7 @@ function ended(m) {
     h("h1", { id: "title", class: "title" }, standstill(m)),
     newer(),
     asks(m),
+    line(m, "free", say("freeToGo"), free(m, blockOf(m))),
     goOn(m),
     sought.length ? h("ul", { class: "rows" }, sought.map(person)) : null,
     waiting.length ? h("ul", { class: "rows" }, waiting.map(photograph)) : null,
@@ -130,7 +131,7 @@ const moved = (m) => m.state.blocks[app.block]?.place;
 // all that is seen of what is taken now by everybody
 const seen = (m, b) =>
   [b.block, b.entries[0], b.entries[1], m.left.count, m.left.waiting, m.state.people, m.state.joined, m.changed,
-    moved(m), m.left.blocks.map((x) => [x.block, b.entries.length ? x.entries.length > 0 : x.entries[0]]),
+    moved(m), free(m, b), m.left.blocks.map((x) => [x.block, b.entries.length ? x.entries.length > 0 : x.entries[0]]),
     app.whole.newer, document.documentElement.lang];
 
 // soon is a wait that nobody need be told of.
@@ -161,11 +162,11 @@ const heading = (m, e, more, ...lines) => [
 const walking = (m, e, label, kind, most) => group(m, kind, label, e.in, most)
   || group(m, "in", say("nobodyNew"), e.stay, 14);
 
-// others are those who are in the frame already, or leave it.
-const others = (m, e) => [
+// others are those who are in the frame already, or leave it, for now or for good.
+const others = (m, b, [e] = b.entries, go = free(m, b)) => [
   e.in.length ? line(m, "stay", say("stay"), e.stay) : null,
-  line(m, "out", say("walkOut"), e.out),
-  line(m, "free", say("free"), e.released),
+  line(m, "out", say("walkOut"), e.out.filter((id) => !go.includes(id))),
+  line(m, "free", say("freeToGo"), go),
 ];
 
 // From so many people on, chairs, steps and walls come into play, and the rule of safety stands below.
@@ -188,7 +189,7 @@ export function nowView(m) {
       heading(m, e, e.later ? say("facts") + say("putOff") : "",
         away(m, e), without(m, e.id), lacking(m)),
       walking(m, e, say("walkIn"), "in", 14),
-      others(m, e),
+      others(m, b),
       line(m, "near", say("near"), e.near || []),
       after(m, b.entries, (ids) => line(m, "ready", say("ready"), ids)),
       e.in.length + e.stay.length >= large ? h("p", { class: "safety" }, say("safety")) : null,
@@ -206,7 +207,7 @@ export function readerNow(m) {
       alone && b.entries[1] ? h("div", { class: "stack" }, button(say("stepOn"), () => { stepOn(e.id); paint(); },
         { id: "stepon" })) : null,
       walking(m, { ...e, in: e.in.filter((id) => !e.missing.includes(id)) }, say("callNow"), "in call", 24),
-      others(m, e),
+      others(m, b),
       after(m, b.entries, (ids) => group(m, "ready", say("ready"), ids, 14)),
     ];
   });

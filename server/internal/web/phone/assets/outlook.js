@@ -86,6 +86,21 @@ export function gone(model, w) {
 export const meet = (model, w) => !w.missing.some((id) => model.state.people[id]?.presence === "coming")
   || !gone(model, w).some((id) => model.state.people[id]?.presence === "leaving");
 
+// free lists who may go: they have just stood in the frame of a block, and are in nothing that is called or still to come.
+export function free(model, { block, entries: [first] }) {
+  const shut = (b) => model.state.blocks[b]?.closed, all = model.blocks.map((b) => b.id);
+  const may = ({ id }) => {
+    const blocks = model.photographs.get(id)?.blocks || [];
+    return !(blocks.length ? blocks : all).every(shut);
+  };
+  const { blocks, waiting } = model.left, wanted = new Set(waiting.filter(may).flatMap((w) => members(model, w.id)));
+  for (const e of blocks.flatMap((b) => b.entries)) {
+    for (const p of [...members(model, e.id), ...e.near || [], ...e.released]) wanted.add(p);
+  }
+  const out = first ? first.out : frameBefore(model, block);
+  return out.filter((p) => !wanted.has(p) && !model.state.people[p]);
+}
+
 function entry(model, e) {
   const g = model.state.groupings[e.id];
   return { ...e, current: g?.status === "current", later: g?.status === "later", missing: away(model, e.id) };
