@@ -31,15 +31,16 @@ func (r *rest) outlook() Outlook {
 	return o
 }
 
-// firmOver says which blocks are likely to end after a firm closing. They go on all the same until somebody closes
-// them.
+// firmOver says which blocks are likely to end after a firm closing, in minutes as clocks and phones show them. They go on
+// all the same until somebody closes them.
 func (r *rest) firmOver(forecasts []Forecast) []Change {
 	var out []Change
 	for _, f := range forecasts {
 		b := slices.IndexFunc(r.Blocks, func(b event.Block) bool { return b.ID == f.Block })
-		if f.Over > 0 && r.Blocks[b].Closing == event.FirmClosing {
+		over := f.Finish.Truncate(time.Minute).Sub(f.Closes.Truncate(time.Minute))
+		if !f.Closes.IsZero() && over > 0 && r.Blocks[b].Closing == event.FirmClosing {
 			out = append(out, Change{Message: wording.Say("plan.firmClosingIsOver", r.Blocks[b].Named(),
-				wording.Clock(f.Closes.In(r.Clock.Event.Location())), minutesUp(solver.Seconds(f.Over/time.Second)))})
+				wording.Clock(f.Closes.In(r.Clock.Event.Location())), minutesUp(solver.Seconds(over/time.Second)))})
 		}
 	}
 	return out

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"strings"
 	"testing"
 	"time"
 
@@ -41,6 +42,15 @@ func TestReplanSaysHowFarItIsOver(t *testing.T) {
 	f := o.Forecasts[0]
 	assert.Equal(t, f.Finish.Sub(f.Closes), f.Over)
 	assert.Equal(t, order(o)[5:], f.Drop, "they are on the sheet, last")
+	for seconds := range 60 {
+		o := replan(t, e, Today{Now: at(48 + float64(seconds)/60)})
+		f, said := o.Forecasts[0], ""
+		for _, c := range o.Changes {
+			said += c.String()
+		}
+		minutes := int(f.Finish.Truncate(time.Minute).Sub(f.Closes).Minutes())
+		assert.Equal(t, minutes > 0, strings.Contains(said, fmt.Sprintf("about %d minute", minutes)), f.Finish)
+	}
 }
 
 // Nobody is told to leave out what must be taken, unless the block has to end.

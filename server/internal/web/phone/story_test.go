@@ -111,8 +111,10 @@ func TestBrowserTheDay(t *testing.T) {
 	lead.until(fmt.Sprintf("document.querySelector('#forecast').innerText.match(/(%d|%d|%d) minutes to spare/) !== null", -over-1, -over, -over+1))
 	lead.shoot("story-1-late")
 	lead.press("#start")
-	lead.shows(".where", "In the frame")
-	reader.shows(".where", "In the frame")
+	for _, b := range []phoneTab{lead, reader} { // they are on their way, and nobody knows who stands there
+		b.shows(".where", "In progress")
+		assert.NotContains(t, b.text("#main"), "In the frame")
+	}
 	u = s.planned(len(u.Marks))
 
 	// Two are taken. Then the grandmother is tired and goes: what is left with her waits, the rest goes on.

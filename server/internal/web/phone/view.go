@@ -37,6 +37,9 @@ type personView struct {
 	Side     string   `json:"side,omitempty"`
 	Needs    []string `json:"needs,omitempty"`
 	Absent   bool     `json:"absent,omitempty"`
+	// From and Until are when somebody comes and leaves by the list.
+	From  int64 `json:"from,omitempty"`
+	Until int64 `json:"until,omitempty"`
 	// Invited are the photographs that somebody who is absent belongs in: for whoever says that they came after all.
 	Invited []string `json:"invited,omitempty"`
 	Note    string   `json:"note,omitempty"`
@@ -94,7 +97,7 @@ func wholeOf(g access.Grant, e event.Event, paper event.CallSheet) whole {
 		sides[s.ID] = s.Label
 	}
 	for _, p := range e.People {
-		v := personView{ID: p.ID, Name: p.Name, Say: p.SayAs, Relation: p.Relation, Side: sides[p.Side], Absent: p.Absent, Note: p.PrivateNote, Invited: invited[p.ID]}
+		v := personView{ID: p.ID, Name: p.Name, Say: p.SayAs, Relation: p.Relation, Side: sides[p.Side], Absent: p.Absent, Note: p.PrivateNote, Invited: invited[p.ID], From: instant(e, p.PresentFrom), Until: instant(e, p.PresentUntil)}
 		for _, n := range p.Needs {
 			v.Needs = append(v.Needs, needs[n])
 		}
@@ -165,21 +168,20 @@ func circles(e event.Event) []circleView {
 	return out
 }
 
-func blocks(e event.Event) []blockView {
-	at := func(s string) int64 {
-		if s == "" {
-			return 0
-		}
-		t, err := e.Instant(s)
-		if err != nil {
-			return 0 // without a time, as a block may be
-		}
-		return event.Millis(t)
+// instant is a time of an event in milliseconds, 0 when it has none.
+func instant(e event.Event, s string) int64 {
+	t, err := e.Instant(s)
+	if s == "" || err != nil {
+		return 0
 	}
+	return event.Millis(t)
+}
+
+func blocks(e event.Event) []blockView {
 	out := make([]blockView, 0, len(e.Blocks))
 	for _, b := range e.Blocks {
 		crew := slices.IndexFunc(e.Blocks, func(x event.Block) bool { return x.Photographer == b.Photographer })
-		out = append(out, blockView{Crew: crew, ID: b.ID, Title: b.Title, Place: b.Place, Opens: at(b.Opens), Closes: at(b.Closes)})
+		out = append(out, blockView{Crew: crew, ID: b.ID, Title: b.Title, Place: b.Place, Opens: instant(e, b.Opens), Closes: instant(e, b.Closes)})
 	}
 	return out
 }

@@ -196,7 +196,7 @@ export function addDialog() {
   const circles = app.whole.circles || [];
   const boxes = [
     ...circles.map((c) => check("circle:" + c.id, c.title, list(c.people.map((p) => name(m, p))))),
-    ...there.map((p) => check(p.id, p.name, p.relation || p.side)),
+    ...there.map((p) => check(p.id, p.name, [p.say && say("say", p.say), p.relation || p.side].filter(Boolean).join(say("comma")))),
   ];
   const choices = h("div", { class: "checks scroll" }, boxes);
   const chosen = h("p", { class: "facts", "aria-live": "polite" });

@@ -10,10 +10,11 @@ const came = (m) => m ? m.sequence || Infinity : 0;
 export function fold(marks) {
   const s = {
     groupings: {}, people: {}, blocks: {}, joined: {}, added: [], slots: [], frames: {}, notes: [], undoable: "",
-    last: null, mine: {},
+    last: null, mine: {}, about: {},
   };
   for (const m of counting(unique(marks))) {
     apply(s, m);
+    if (m.person) s.about[m.person] = m.at;
     if (came(m) >= came(s.last)) s.last = m; // the clocks of devices have no say in what is taken back
     const by = m.by || "", before = s.mine[by];
     // The last of each link, with what was marked by the same press.

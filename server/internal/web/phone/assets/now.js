@@ -3,12 +3,12 @@
 import { app, isReader, marks, now, paint, showBlock, stepOn } from "./state.js";
 import { mark } from "./contact.js";
 import { say, clock, length, number } from "./words.js";
-import { h, button, put, find } from "./dom.js";
+import { h, button, put, find, stale } from "./dom.js";
 import {
   bdi, blockOf, blockTitle, called, count, elsewhere, name, names, title, paperNumber, standstill, told, where,
   whereabouts,
 } from "./parts.js";
-import { free, gone, here, meet } from "./outlook.js";
+import { due, free, gone, here, meet } from "./outlook.js";
 import { groupingDialog, missingDialog, newerAsk, withoutDialog } from "./dialogs.js";
 import { personDialog } from "./people.js";
 
@@ -45,37 +45,54 @@ const goOn = (m) => elsewhere(m).map(({ block, entries: [e] }) => h("section", {
 
 // asks is about what waits for somebody who does not come back: whoever leads says whether to take it without them,
 // once for all photos of a person. What can't be complete any more, as one comes after another leaves, is asked about
-// as soon as that is known, and first.
+// as soon as that is known, and first. Who is expected and not said to be here is asked about when the time comes.
 function asks(m) {
-  if (!marks()) return null;
+  if (!marks()) return [];
   const must = (w) => Boolean(m.photographs.get(w.id)?.must), by = (test) => (a, b) => test(b) - test(a);
   const lost = (w) => gone(m, w).filter((id) => !app.waitsFor.has(id));
   const open = m.left.waiting.filter((w) => here(m, w.id) && lost(w).length).sort(by(must));
-  const of = (id) => open.filter((w) => lost(w).includes(id));
-  const apart = open.find((w) => !meet(m, w));
-  const [who] = open.flatMap(lost).sort(by((id) => of(id).length));
-  if (!who) return null;
-  const list = apart ? [apart] : of(who), [w] = list;
-  const question = apart ? say("askApart", title(m, w.id))
-    : list.length > 1 ? say("photosWithout", list.length, name(m, who))
-    : say("askWithout", title(m, w.id), lost(w).map((id) => name(m, id)).join(say("comma")));
-  const act = () => (list.length > 1 ? withoutDialog(who, list.map((x) => x.id)) : groupingDialog(w.id));
-  const needed = must(w) ? h("b", { class: "state" }, say("must")) : null;
-  return button([h("span", { class: "what" }, question), " ", needed], act,
-    { id: "ask", class: "ask", "data-key": "ask-" + w.id });
+  const question = (key, text, act, w) => ({ id: "ask", key, text, act, must: Boolean(w) && must(w) });
+  const list = open.filter((w) => !meet(m, w))
+    .map((w) => question(w.id, say("askApart", title(m, w.id)), () => groupingDialog(w.id), w));
+  let rest = open.filter((w) => meet(m, w));
+  while (rest.length) {
+    const of = (id) => rest.filter((w) => lost(w).includes(id));
+    const [who] = rest.flatMap(lost).sort(by((id) => of(id).length)), those = of(who), [w] = those;
+    list.push(those.length > 1
+      ? question(w.id, say("photosWithout", those.length, name(m, who)), () => withoutDialog(who, those.map((x) => x.id)), w)
+      : question(w.id, say("askWithout", title(m, w.id), lost(w).map((id) => name(m, id)).join(say("comma"))),
+        () => groupingDialog(w.id), w));
+    rest = rest.filter((x) => !those.includes(x));
+  }
+  return [...list, ...due(m).map(({ id, at, leaves }) =>
+    question(id, say(leaves ? "askLeft" : "askDue", name(m, id), clock(at)), () => personDialog(id)))];
 }
 
-const newer = () => (marks() && app.whole.newer ? button(h("span", { class: "what" }, say("newer")), newerAsk,
-  { id: "newer", class: "ask", "data-key": "newer" }) : null);
+const questions = (m) => [
+  ...(marks() && app.whole.newer ? [{ id: "newer", key: "newer", text: say("newer"), act: newerAsk }] : []), ...asks(m),
+];
+
+// Questions are asked one at a time; whoever has no answer yet goes on to the next.
+let turn = 0;
+
+function asking(m) {
+  const list = questions(m), at = turn % (list.length || 1), q = list[at];
+  if (!q) return null;
+  const goOn = () => { turn = at + 1; stale(find("main")); paint(); };
+  const needed = q.must ? h("b", { class: "state" }, say("must")) : null;
+  return [button([h("span", { class: "what" }, q.text), " ", needed], q.act,
+    { id: q.id, class: "ask", "data-key": "ask-" + q.key }),
+  list.length > 1 && button(say("numberOf", at + 1, number(list.length)), goOn,
+    { id: "nextask", class: "notice number", "data-key": "nextask" })];
+}
 
 // folded are lines that are good to know: they take the room of one line until somebody opens them, which is for the
 // photo that is shown. A question stands before them, to be answered by one press, and they take no room but beside it.
 let unfolded = "";
 
-function folded(of, questions, lines) {
-  const [asked, other] = questions.filter(Boolean), list = [other, ...lines].filter(Boolean);
-  const [first, ...rest] = asked ? [null, ...list] : list;
-  if (!rest.length && !(first?.textContent.length > 60)) return asked || first;
+function folded(of, asked, lines) {
+  const list = lines.filter(Boolean), [first, ...rest] = asked ? [null, ...list] : list;
+  if (!rest.length && !(first?.textContent.length > 60)) return asked ? h("div", { class: "asked" }, asked) : first;
   const open = (e) => { unfolded = e.target.open ? of : ""; };
   const more = h("details", { class: "folded", open: unfolded === of, on: { toggle: open } },
     h("summary", { class: "notice" }, first && h("span", { class: "line1" }, first.textContent), " ",
@@ -116,8 +133,7 @@ function ended(m) {
   return [
     choice(m),
     h("h1", { id: "title", class: "title" }, standstill(m)),
-    newer(),
-    asks(m),
+    folded("", asking(m), []),
     line(m, "free", say("freeToGo"), free(m, blockOf(m))),
     goOn(m),
     sought.length ? h("ul", { class: "rows" }, sought.map(person)) : null,
@@ -132,7 +148,7 @@ const moved = (m) => m.state.blocks[app.block]?.place;
 const seen = (m, b) =>
   [b.block, b.entries[0], b.entries[1], m.left.count, m.left.waiting, m.state.people, m.state.joined, m.changed,
     moved(m), free(m, b), m.left.blocks.map((x) => [x.block, b.entries.length ? x.entries.length > 0 : x.entries[0]]),
-    app.whole.newer, document.documentElement.lang];
+    questions(m).map((q) => q.text), document.documentElement.lang];
 
 // soon is a wait that nobody need be told of.
 const soon = 2 * 60_000;
@@ -150,7 +166,7 @@ const heading = (m, e, more, ...lines) => [
     h("b", { class: e.current ? "taking" : "next" }, say(e.current ? "taking" : "next")), " ",
     h("span", { class: "gap" }, count(m), more), paperNumber(m, e.id), " ", isReader() ? facts(e)[0] : facts(e)),
   h("h1", { id: "title", class: "title" }, bdi(title(m, e.id))),
-  folded(e.id, [newer(), asks(m)], [
+  folded(e.id, asking(m), [
     ...lines,
     moved(m) ? h("p", { class: "notice" }, say("nowIn", moved(m))) : null,
     m.changed.length

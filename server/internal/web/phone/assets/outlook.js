@@ -82,6 +82,20 @@ export function gone(model, w) {
   });
 }
 
+// due lists who was to be here by now, or to have left, is needed, and of whom nobody has said what is so: neither by a mark
+// nor by a photo since.
+export function due(model) {
+  const { people, slots } = model.state, { blocks, waiting } = model.left;
+  const mine = [...blocks.flatMap((b) => b.entries), ...waiting].filter((x) => here(model, x.id));
+  const of = ({ id, leaves }) => {
+    const at = people[id]?.presence === "coming" ? people[id].until : people[id] ? 0 : leaves;
+    const since = slots.some((s) => s.finished > at && members(model, s.grouping).includes(id));
+    const open = at && at <= model.now && !since && mine.some((x) => members(model, x.id).includes(id));
+    return open ? [{ id, at, leaves: !people[id] }] : [];
+  };
+  return model.people.flatMap(of);
+}
+
 // meet says that those who are missing are not kept apart by their times alone: nobody comes after another has to leave.
 export const meet = (model, w) => !w.missing.some((id) => model.state.people[id]?.presence === "coming")
   || !gone(model, w).some((id) => model.state.people[id]?.presence === "leaving");
@@ -98,7 +112,8 @@ export function free(model, { block, entries: [first] }) {
     for (const p of [...members(model, e.id), ...e.near || [], ...e.released]) wanted.add(p);
   }
   const out = first ? first.out : frameBefore(model, block);
-  return out.filter((p) => !wanted.has(p) && !model.state.people[p]);
+  const gone = (p) => model.state.people[p] && !["leaving", "coming"].includes(model.state.people[p].presence);
+  return out.filter((p) => !wanted.has(p) && !gone(p));
 }
 
 function entry(model, e) {

@@ -72,6 +72,7 @@ export const whereabouts = (m, ids) => joined(ids.map((id) => {
 // told is what a mark was about, in words.
 export function told(m, x) {
   const rest = () => x.grouped?.title || (x.block && blockTitle(m, x.block)) || "";
+  if (x.kind === "block" && x.press?.length > 1) return say("told.allMoved");
   if (x.kind === "block" && x.opens) return say("told.moved", blockTitle(m, x.block), clock(x.opens));
   if (x.kind === "joined" && x.name) return say("told.added", x.name);
   const what = x.grouping ? title(m, x.grouping) : x.person ? name(m, x.person) : rest();

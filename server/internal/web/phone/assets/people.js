@@ -36,7 +36,7 @@ export function personDialog(id) {
   }
   ask(p.name, known,
     h("div", { class: "stack" },
-      w ? here : null,
+      w || p.leaves ? here : null,
       w?.presence !== "missing" && button(say("notFound"), then({ kind: "absent", person: id })),
       leaves,
       w?.presence !== "left" && button(say("left"), then({ kind: "gone", person: id }))),

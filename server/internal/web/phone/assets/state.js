@@ -48,7 +48,7 @@ export function model() {
   const mine = [...app.pending.values()].filter((p) => ours(p) && !p.refused && !held.has(p.id));
   const pending = mine.map((p) => ({ ...p.mark, at: p.mark.at + app.offset, by: app.link }));
   const state = fold([...app.view.marks, ...pending]);
-  const people = everybody(state);
+  const people = expected(everybody(state), state);
   const m = {
     photographs: allPhotographs(state, people), people, blocks: app.whole.blocks, state, plan: app.view.plan,
     now: Math.floor(now() / 60_000) * 60_000, block: app.block,
@@ -77,6 +77,19 @@ function everybody(state) {
   const joined = Object.entries(state.joined).filter(([id]) => !listed.has(id)).sort();
   const listedToday = app.whole.people.map((p) => (state.joined[p.id] ? { ...p, absent: false } : p));
   return [...listedToday, ...joined.map(([id, j]) => ({ id, name: j.name, joined: true }))];
+}
+
+// expected puts into the state who comes later or leaves earlier by the list, until a mark says what is so. Times of another
+// day, as in a rehearsal, mean nothing.
+function expected(people, state) {
+  const today = (at) => (at && Math.abs(at - now()) < 12 * 3600_000 ? at : 0);
+  return people.map((p) => {
+    if (p.absent || state.about[p.id]) return p;
+    const from = today(p.from), leaves = today(p.until), gone = leaves && leaves <= now();
+    if (from && !gone) state.people[p.id] = { presence: "coming", until: from };
+    else if (leaves && !gone) state.people[p.id] = { presence: "leaving", until: leaves };
+    return { ...p, leaves };
+  });
 }
 
 // allPhotographs are those of the list and of the day, with whoever joined.
