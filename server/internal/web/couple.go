@@ -19,8 +19,6 @@ const (
 	coupleRoot = "/couple"
 	// coupleStep is the step of what they changed.
 	coupleStep = "couple"
-	// coupleRule begins the ids of the rules that they made. They see no others: in-laws tell a planner things, too.
-	coupleRule = "couple-"
 )
 
 // coupleView is the page on which a couple says who its people are and what it would like. It shows no private note, no
@@ -85,7 +83,7 @@ func (s *Server) openCouple(r *request) (*response, error) {
 	}
 	v.Scopes = fields.ScopeChoices(r.words, "neighbours")[:2]
 	for _, rule := range read.day.Rules {
-		if strings.HasPrefix(rule.ID, coupleRule) {
+		if strings.HasPrefix(rule.ID, fields.CoupleRule) {
 			v.Apart = append(v.Apart, apartView{rule.ID, strings.Join(rule.Who, r.words.Say("sheet.listSeparator"))})
 		}
 	}
@@ -121,9 +119,9 @@ func (s *Server) changeCouple(r *request) (*response, error) {
 	rules := slices.Clone(read.day.Rules)
 	known := func(who string) bool { return slices.Contains(read.names.Order, who) }
 	if who := []string{r.sent.Line("apart.0"), r.sent.Line("apart.1")}; act == "apart" && known(who[0]) && known(who[1]) && who[0] != who[1] && len(rules) < event.MaxRules {
-		rules = append(rules, fields.Rule{ID: coupleRule + strconv.FormatInt(r.work.Version, 10), Kind: fields.KindApart, Scope: r.sent.Line("apart.scope"), Who: who})
+		rules = append(rules, fields.Rule{ID: fields.CoupleRule + strconv.FormatInt(r.work.Version, 10), Kind: fields.KindApart, Scope: r.sent.Line("apart.scope"), Who: who})
 	} else if act == "together" {
-		rules = slices.DeleteFunc(rules, func(x fields.Rule) bool { return x.ID == at && strings.HasPrefix(x.ID, coupleRule) })
+		rules = slices.DeleteFunc(rules, func(x fields.Rule) bool { return x.ID == at && strings.HasPrefix(x.ID, fields.CoupleRule) })
 	}
 	var notices []wording.Message
 	ticked := read.ticked
@@ -131,7 +129,7 @@ func (s *Server) changeCouple(r *request) (*response, error) {
 		switch m.Key {
 		case "page.photoWasAdded":
 			notices = append(notices, wording.Say("page.coupleAdded"))
-		case "page.tickWhoIsInIt", "page.photoIsNotRead", "page.titleWasLeftOut":
+		case "page.tickWhoIsInIt", "page.photoIsNotRead":
 			notices = append(notices, m)
 		}
 	}

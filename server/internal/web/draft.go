@@ -144,10 +144,7 @@ func (d draft) read(ctx context.Context) (reading, error) {
 	case !d.hasDay:
 		r.day, r.hasDay = said, true
 	case seen != d.seen && d.seen != "" && seen != fingerprint(fields.DayOf(event.Event{}, fields.Directory{})):
-		if len(said.Blocks) == 0 { // which it may leave to the page
-			said.Blocks, said.Walks = r.day.Blocks, r.day.Walks
-		}
-		r.day = said
+		r.day = said.Over(r.day)
 		r.notices = append(r.notices, wording.Say("page.listSaysSomethingNewAboutThe"))
 	}
 	r.seen = seen

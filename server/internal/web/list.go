@@ -248,8 +248,8 @@ func (v *listView) addProblems(c *wording.Catalogue, r *reading) {
 		}
 	}
 	slices.SortStableFunc(v.Lines, func(a, b lineView) int { return a.Number - b.Number })
-	for i := range v.Lines {
-		if v.Lines[i].Worst == "mend" {
+	for i := range v.Lines { // unless the button that was pressed has a place of its own
+		if v.Lines[i].Worst == "mend" && slices.Contains([]string{"", "read", "plan", "go"}, v.Focus) {
 			v.Lines[i].Focus = true
 			break
 		}

@@ -38,8 +38,5 @@ func (r *reading) addPhoto(ctx context.Context, c *wording.Catalogue, form field
 		return err
 	}
 	r.notices = append(append(notices, r.notices...), wording.Say("page.photoWasAdded", added.Line))
-	if wanted.Title != "" && !added.Titled {
-		r.notices = append(r.notices, wording.Say("page.titleWasLeftOut", wording.Curly(wanted.Title)))
-	}
 	return nil
 }

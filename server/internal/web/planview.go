@@ -102,6 +102,7 @@ func (w *workbench) show() (*response, error) {
 	t := w.sheet.Totals
 	v.Now = c.Facts(c.Say("sheet.walkIns", t.StepIns), c.Say("sheet.minutes", c.Number(wording.MinutesUp(t.Length))))
 	if w.hand.decided() {
+		v.Totals = v.Totals[:min(1, len(v.Totals))] // what the hand decided is not the best that was found
 		v.Delta = deltaWords(c, w.sheet.Totals, w.hand.Best.Totals)
 	}
 	for _, a := range w.sheet.Advice {
@@ -195,11 +196,17 @@ func signedMinutes(c *wording.Catalogue, d time.Duration) string {
 	return c.Signed(sign, c.Halves(halves))
 }
 
+// shows says that a plan that was compared is the one that is shown.
+func (w *workbench) shows(c compared) bool {
+	t := w.sheet.Totals
+	return c.Emphasis == w.reading.day.Emphasis && c.StepIns == t.StepIns && c.Length == t.Length && c.LeftOut == len(w.sheet.LeftOut)
+}
+
 func (w *workbench) comparedViews() []comparedView {
 	var out []comparedView
 	for _, c := range w.hand.Compared {
 		out = append(out, comparedView{
-			Value: c.Emphasis, Name: w.words.Say(fields.EmphasisWords[c.Emphasis][0]), Current: c.Emphasis == w.reading.day.Emphasis, Proven: c.Proven,
+			Value: c.Emphasis, Name: w.words.Say(fields.EmphasisWords[c.Emphasis][0]), Current: w.shows(c), Proven: c.Proven,
 			WalkIns: w.words.Number(c.StepIns), Minutes: w.words.Number(wording.MinutesUp(c.Length)),
 			Elders: c.Elders.in(w.words), Children: c.Children.in(w.words), LeftOut: w.words.Number(c.LeftOut),
 		})

@@ -1,6 +1,7 @@
 package fields
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -207,7 +208,7 @@ func (d Day) Apply(e *event.Event, names Directory) []Fault {
 	}
 	e.Title, e.Date, e.TimeZone, e.Emphasis = d.Title, d.Date, d.Zone, Emphases[d.Emphasis]
 	e.Latitude, e.Longitude = degrees("latitude", "page.theLatitude", d.Latitude), degrees("longitude", "page.theLongitude", d.Longitude)
-	said := e.Blocks
+	said, ruled := e.Blocks, e.Rules
 	e.Blocks, e.Walks, e.Rules = nil, nil, nil
 	for i, b := range d.Blocks {
 		block := blockSaid(said, b.ID)
@@ -236,7 +237,34 @@ func (d Day) Apply(e *event.Event, names Directory) []Fault {
 		faults = append(faults, wrong...)
 		e.Rules = append(e.Rules, rule)
 	}
+	// Photos for which the list asks for somebody to confirm a rule that was deleted here need no word any more.
+	e.Groupings = slices.Clone(e.Groupings)
+	for i, g := range e.Groupings {
+		e.Groupings[i].Confirms = slices.DeleteFunc(slices.Clone(g.Confirms), func(id string) bool {
+			is := func(r event.Rule) bool { return r.ID == id }
+			return slices.ContainsFunc(ruled, is) && !slices.ContainsFunc(e.Rules, is)
+		})
+	}
 	return faults
+}
+
+// Over puts what a list says now over what stood on the page: what it leaves open stays, and so does what it never said.
+func (d Day) Over(page Day) Day {
+	for now, was := range map[*string]string{&d.Title: page.Title, &d.Date: page.Date, &d.Zone: page.Zone, &d.Latitude: page.Latitude, &d.Longitude: page.Longitude} {
+		*now = cmp.Or(*now, was)
+	}
+	if d.Emphasis == EmphasisNames[0] {
+		d.Emphasis = page.Emphasis
+	}
+	if len(d.Blocks) == 0 {
+		d.Blocks, d.Walks = page.Blocks, page.Walks
+	}
+	for _, r := range page.Rules {
+		if r.ID == "" || strings.HasPrefix(r.ID, CoupleRule) {
+			d.Rules = append(d.Rules, r)
+		}
+	}
+	return d
 }
 
 // blockSaid returns the block of the list with an id: what the page has no field for stays as it says.

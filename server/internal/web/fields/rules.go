@@ -23,6 +23,9 @@ const (
 
 var scopes = map[string]event.ApartScope{"frame": event.Frame, "neighbours": event.Neighbours, "block": event.InBlock}
 
+// CoupleRule begins the ids of the rules that a couple made on its page. It sees no others: in-laws tell a planner things, too.
+const CoupleRule = "couple-"
+
 // MaxWho is how many names a rule on the page takes, and mostGuessed for how many unknown ones the page looks who
 // may be meant.
 const (

@@ -26,8 +26,11 @@ type Over struct {
 }
 
 // Titled is what a photo is called whose line says so in words that reading takes for something else. ID is the photo's. It
-// holds while the line has the title.
-type Titled struct{ ID, Title string }
+// holds while the line has the title, or is Line, which can't have it.
+type Titled struct {
+	ID, Title string
+	Line      string `json:",omitempty"`
+}
 
 // Mended is what was put right of one person. ID and Name are those of the list; Fields are by the names of fieldNames, and
 // have only what the list says otherwise.
@@ -175,7 +178,8 @@ func (o Over) applyTitles(e *event.Event, lines []intake.Line) {
 	}
 	for k := range e.Groupings {
 		for _, t := range o.Titles {
-			if t.ID == event.GroupingID(e, k) && strings.Contains(text[fmt.Sprintf("groupings[%d]", k)], t.Title) {
+			line := text[fmt.Sprintf("groupings[%d]", k)]
+			if t.ID == event.GroupingID(e, k) && (strings.Contains(line, t.Title) || line == t.Line) && line != "" {
 				e.Groupings[k].Title = t.Title
 			}
 		}

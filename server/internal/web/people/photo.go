@@ -54,22 +54,24 @@ func Add(text string, was intake.Reading, p Photo, read Reader) (Added, error) {
 		if !ok {
 			continue
 		}
-		out := Added{List: with, Line: line + 1, Titled: c.titled}
-		if c.titled && now.Event.Groupings[at].Title != p.Title {
-			out.Over = []Titled{{event.GroupingID(&now.Event, at), p.Title}}
+		out := Added{List: with, Line: line + 1}
+		if p.Title != "" && now.Event.Groupings[at].Title != p.Title {
+			t := Titled{ID: event.GroupingID(&now.Event, at), Title: p.Title}
+			if !c.titled {
+				t.Line = c.text
+			}
+			out.Over = []Titled{t}
 		}
 		return out, nil
 	}
 	return Added{}, ErrNotRead
 }
 
-// Added is a list with one more photo. Titled is false where no line could say the title as well; Over is the title where it
-// has to be kept over the list.
+// Added is a list with one more photo. Over is the title where no line could say it, or reading takes it for something else.
 type Added struct {
-	List   string
-	Line   int
-	Titled bool
-	Over   []Titled
+	List string
+	Line int
+	Over []Titled
 }
 
 // Insert puts a line below another one.
@@ -180,7 +182,7 @@ func addWritten(text string, was intake.Reading, p Photo) (Added, error) {
 	e.Groupings = append(slices.Clone(e.Groupings), event.Grouping{Title: p.Title, Members: p.People})
 	list := string(intake.WriteYAML(e, nil))
 	line := 1 + slices.Index(strings.Split(list, "\n"), "groupings:") + len(e.Groupings)
-	return Added{List: list, Line: line, Titled: true}, nil
+	return Added{List: list, Line: line}, nil
 }
 
 // Adding is the part of the page where a photo is put together by ticking, or taken from what is suggested.
