@@ -2,7 +2,10 @@ package run
 
 import (
 	"slices"
+	"testing"
 	"time"
+
+	"github.com/stretchr/testify/assert"
 
 	"kinorder.example/server/internal/event"
 )
@@ -54,4 +57,14 @@ func (p *played) frees(s State, o Plan) {
 			}
 		}
 	}
+}
+
+// Who was to come by now counts as there, in the frame too, until somebody says otherwise.
+func TestWhoWasToComeByNowIsThere(t *testing.T) {
+	now := time.Date(2027, 5, 15, 15, 0, 0, 0, time.UTC)
+	late := func(person string, until time.Time) Mark {
+		return Mark{ID: person, Kind: Late, Person: person, At: now.Add(-time.Hour), Until: until}
+	}
+	s := Fold([]Mark{late("due", now), late("later", now.Add(time.Minute)), late("some time", time.Time{})})
+	assert.Equal(t, map[string]time.Time{"later": now.Add(time.Minute), "some time": {}}, Occasion{}.today(s, nil, now).Away)
 }

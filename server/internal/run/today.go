@@ -71,7 +71,9 @@ func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 		case Missing, Left:
 			t.Away[id] = time.Time{}
 		case Coming:
-			t.Away[id] = x.Until
+			if x.Until.IsZero() || x.Until.After(now) { // else they are there, until somebody says otherwise
+				t.Away[id] = x.Until
+			}
 		case MustLeave:
 			t.Leaving[id] = x.Until
 		}

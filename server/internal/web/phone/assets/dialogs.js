@@ -82,15 +82,17 @@ export function groupingDialog(id) {
 // withoutDialog asks once what to do with all photos that somebody is missing in who does not come back.
 export function withoutDialog(who, ids) {
   const m = model(), left = (id) => members(m, id).filter((p) => p !== who);
-  const without = ids.filter((id) => left(id).length)
-    .map((grouping) => ({ kind: "without", grouping, people: [...(m.state.groupings[grouping]?.without || []), who] }));
-  const out = ids.map((grouping) => ({ kind: "left_out", grouping, block: app.block }));
-  ask(say("photosWithout", ids.length, name(m, who)),
-    h("ul", { class: "plain" }, ids.map((id) => h("li", {}, bdi(title(m, id)),
-      m.photographs.get(id)?.must ? [" ", h("b", { class: "need" }, say("must"))] : null))),
+  const form = h("form", { class: "checks" }, ids.map((id) =>
+    check(id, title(m, id), m.photographs.get(id)?.must ? say("must") : "")));
+  for (const i of form.querySelectorAll("input")) i.checked = true; // an answer for each, and mostly for all
+  const chosen = (make) => () => { close(); mark(...ticked(form).flatMap(make)); };
+  const without = chosen((grouping) => (!left(grouping).length ? []
+    : [{ kind: "without", grouping, people: [...(m.state.groupings[grouping]?.without || []), who] }]));
+  const out = chosen((grouping) => [{ kind: "left_out", grouping, block: app.block }]);
+  ask(say("photosWithout", ids.length, name(m, who)), form,
     h("div", { class: "foot" },
-      button(say("takeAllWithout", name(m, who)), then(...without), { class: "main", id: "allwithout" }),
-      button(say("leaveThese"), then(...out), { id: "allout" }),
+      button(say("takeAllWithout", name(m, who)), without, { class: "main", id: "allwithout" }),
+      button(say("leaveThese"), out, { id: "allout" }),
       button(say("itWaits"), () => { waitFor(who); close(); paint(); }, { id: "allwait" })));
 }
 
@@ -182,7 +184,14 @@ export function blockDialog(id) {
     opens ? [h("h3", {}, say("moveBlock")), move] : null,
     h("div", { class: "stack" }, said.closed
       ? button(say("openAgain"), then(at({ closed: false })), { class: "main" })
-      : button(say("closeBlock"), then(at({ closed: true })))));
+      : button(say("closeBlock"), () => closeDialog(id, at({ closed: true })), { id: "endslot" })));
+}
+
+// closeDialog asks before a block ends, with what is not taken any more.
+function closeDialog(id, closed) {
+  const m = model(), lost = m.left.blocks.find((b) => b.block === id)?.entries || [];
+  sure(say("closeBlock"), say("closeYes", blockTitle(m, id)), () => mark(closed),
+    h("ul", { class: "plain" }, lost.map((e) => h("li", {}, bdi(title(m, e.id))))));
 }
 
 // addDialog adds a photograph on the spot.
@@ -196,7 +205,8 @@ export function addDialog() {
   const circles = app.whole.circles || [];
   const boxes = [
     ...circles.map((c) => check("circle:" + c.id, c.title, list(c.people.map((p) => name(m, p))))),
-    ...there.map((p) => check(p.id, p.name, [p.say && say("say", p.say), p.relation || p.side].filter(Boolean).join(say("comma")))),
+    ...there.map((p) => check(p.id, p.name,
+      [p.say && say("say", p.say), p.relation || p.side].filter(Boolean).join(say("comma")))),
   ];
   const choices = h("div", { class: "checks scroll" }, boxes);
   const chosen = h("p", { class: "facts", "aria-live": "polite" });

@@ -14,7 +14,7 @@ export function fold(marks) {
   };
   for (const m of counting(unique(marks))) {
     apply(s, m);
-    if (m.person) s.about[m.person] = m.at;
+    if (m.person) s.about[m.person] = m;
     if (came(m) >= came(s.last)) s.last = m; // the clocks of devices have no say in what is taken back
     const by = m.by || "", before = s.mine[by];
     // The last of each link, with what was marked by the same press.

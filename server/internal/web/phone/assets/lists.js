@@ -6,7 +6,10 @@ import { beginAnew, dismiss, leaveDevice, moveTo, retell } from "./contact.js";
 import { keepSetting } from "./keep.js";
 import { say, clock, length, number, languages, language, use } from "./words.js";
 import { h, button, put, find, plain, stale } from "./dom.js";
-import { bdi, blockTitle, forecast, joined, name, names, paperNumber, tied, title, told, where } from "./parts.js";
+import {
+  bdi, blockTitle, forecast, joined, name, names, paperNumber, tied, title, told, where, whereabouts,
+} from "./parts.js";
+import { isAway } from "./outlook.js";
 import { addDialog, blockDialog, groupingDialog, newerAsk, noteDialog, sure } from "./dialogs.js";
 import { joinDialog, personDialog } from "./people.js";
 
@@ -51,7 +54,11 @@ function status(m, e) {
     e.current ? say("taking") : "", e.later ? say("putOff") : "", length(e.length),
     m.photographs.get(e.id)?.must ? say("must") : "",
   ].filter(Boolean).join(say("facts"));
-  return e.missing.length ? [parts, h("br"), h("b", {}, say("missingNow"), " ", names(m, e.missing))] : parts;
+  const missing = e.missing.filter((p) => isAway(m, p, Math.max(m.now, e.at || 0)));
+  const without = m.state.groupings[e.id]?.without || [];
+  return [parts,
+    missing.length ? [h("br"), h("b", {}, say("missingNow"), " ", names(m, missing))] : null,
+    without.length ? [h("br"), h("b", {}, say("without"), " ", names(m, without))] : null];
 }
 
 // waits are rows of what waits for somebody, or of what the plan leaves out: then nobody is waited for.
@@ -62,6 +69,9 @@ const waits = (m, left) =>
 function why(m, w) {
   if (!w.missing.length) return w.reason || say("notPlanned");
   const missing = w.missing.map((p) => m.state.people[p]);
+  if (missing.some((x) => x?.presence === "left")) {
+    return [say("notHere"), say("colon"), " ", whereabouts(m, w.missing)];
+  }
   const until = missing.every((x) => x.presence === "coming" && x.until) ? Math.max(...missing.map((x) => x.until)) : 0;
   return [say("waitsFor"), " ", names(m, w.missing), until ? say("facts") + say("comesAtTime", clock(until)) : ""];
 }
@@ -77,8 +87,9 @@ export function overview(m) {
       h("p", { class: "big" }, say("progress", done, number(all))),
       h("progress", { max: all || 1, value: done, "aria-label": say("progress", done, number(all)) }),
       m.blocks.map((x) => endOf(m, blocks.find((b) => b.block === x.id) || { block: x.id, entries: [] })),
-      section(say("notHere"), "plain", Object.entries(m.state.people).map(([id, w]) =>
-        h("li", {}, h("b", {}, bdi(name(m, id))), " ", where(w)))),
+      ...[[say("notHere"), true], [say("leavesSoon"), false]].map(([label, gone]) => section(label, "plain",
+        Object.entries(m.state.people).filter(([id, w]) => isAway(m, id) === gone && (gone || w.presence === "leaving"))
+          .map(([id, w]) => h("li", {}, h("b", {}, bdi(name(m, id))), " ", where(w))))),
       h("section", {}, headed(say("owed"), waiting.length), waiting.length
         ? h("ul", { class: "rows" }, waiting.map((w) =>
           row(m, w.id, "", needing(why(m, w), names(m, w.needed)), "waits")))

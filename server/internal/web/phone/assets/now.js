@@ -5,10 +5,10 @@ import { mark } from "./contact.js";
 import { say, clock, length, number } from "./words.js";
 import { h, button, put, find, stale } from "./dom.js";
 import {
-  bdi, blockOf, blockTitle, called, count, elsewhere, name, names, title, paperNumber, standstill, told, where,
-  whereabouts,
+  bdi, blockOf, blockTitle, called, count, elsewhere, name, names, otherDay, title, paperNumber, standstill, told,
+  where, whereabouts,
 } from "./parts.js";
-import { due, free, gone, here, meet } from "./outlook.js";
+import { busy, due, free, gone, here, isAway, meet, members, stepOut, takeIn } from "./outlook.js";
 import { groupingDialog, missingDialog, newerAsk, withoutDialog } from "./dialogs.js";
 import { personDialog } from "./people.js";
 
@@ -25,7 +25,7 @@ const line = (m, kind, label, ids) =>
 
 function choice(m) {
   const blocks = m.left.blocks.filter((b) => b.entries.length || b.block === app.block);
-  if (blocks.length < 2) return null;
+  if (blocks.length < 2) return m.blocks.length > 1 && h("p", { class: "facts" }, bdi(blockTitle(m, app.block)));
   const one = ({ block }) => button(blockTitle(m, block) || block, () => choose(block),
     { dir: "auto", "data-key": "block-" + block, "aria-pressed": block === app.block ? "true" : "false" });
   return h("div", { class: "blocks", role: "group", "aria-label": say("blocks") }, blocks.map(one));
@@ -59,10 +59,16 @@ function asks(m) {
     const of = (id) => rest.filter((w) => lost(w).includes(id));
     const [who] = rest.flatMap(lost).sort(by((id) => of(id).length)), those = of(who), [w] = those;
     list.push(those.length > 1
-      ? question(w.id, say("photosWithout", those.length, name(m, who)), () => withoutDialog(who, those.map((x) => x.id)), w)
+      ? question(w.id, say("photosWithout", those.length, name(m, who)),
+        () => withoutDialog(who, those.map((x) => x.id)), w)
       : question(w.id, say("askWithout", title(m, w.id), lost(w).map((id) => name(m, id)).join(say("comma"))),
         () => groupingDialog(w.id), w));
     rest = rest.filter((x) => !those.includes(x));
+  }
+  for (const [id, { kind }] of Object.entries(m.state.about)) {
+    const again = kind === "arrived" ? takeIn(m, id) : [];
+    const text = again.length ? say("askIn", name(m, id), title(m, again[0].grouping)) : "";
+    if (text) list.unshift(question(id, text, () => mark(...again)));
   }
   return [...list, ...due(m).map(({ id, at, leaves }) =>
     question(id, say(leaves ? "askLeft" : "askDue", name(m, id), clock(at)), () => personDialog(id)))];
@@ -100,14 +106,21 @@ function folded(of, asked, lines) {
   return asked ? h("div", { class: "asked" }, asked, more) : more;
 }
 
-// lacking says who is not here and waited for, and what is known of them.
+// lacking says who is not here and waited for, and who is here and leaves soon, with what is known of them.
 function lacking(m) {
   const shown = blockOf(m).entries[0]?.missing || [];
-  const waiting = m.left.waiting.filter((w) => here(m, w.id)).flatMap((w) => w.missing);
-  const lost = [...new Set(waiting)].filter((id) => !shown.includes(id));
-  return lost.length ? h("p", { class: "notice", id: "lacking" }, say("notHere"), say("colon"), " ",
-    whereabouts(m, lost)) : null;
+  const mine = m.left.waiting.filter((w) => here(m, w.id)), open = [...blockOf(m).entries, ...mine];
+  const lost = new Set(mine.flatMap((w) => w.missing).filter((id) => isAway(m, id) && !shown.includes(id)));
+  const leaving = Object.keys(m.state.people).filter((id) => m.state.people[id].presence === "leaving" && !isAway(m, id)
+    && open.some((x) => members(m, x.id).includes(id)));
+  const line = (id, label, list) => list.length > 0
+    && h("p", { class: "notice", id }, label, say("colon"), " ", whereabouts(m, list));
+  return [line("lacking", say("notHere"), [...lost]), line("leaving", say("leavesSoon"), leaving)];
 }
+
+// elsewhereNow warns of those who are in the frame of another photographer at this moment.
+const elsewhereNow = (m, e) => busy(m, app.block, e.id).map(({ block, who }) =>
+  h("p", { class: "alarm" }, bdi(blockTitle(m, block)), say("colon"), " ", names(m, who)));
 
 // without says whom a photo is taken without.
 const without = (m, id, list = m.state.groupings[id]?.without || []) =>
@@ -157,7 +170,8 @@ const soon = 2 * 60_000;
 const away = (m, e) => {
   const until = !e.current && e.at >= m.now + soon ? say("waitUntil", clock(e.at)) : "";
   if (!e.missing.length) return until ? h("p", { class: "notice" }, until) : null;
-  return h("p", { class: "alarm" }, say("missingNow"), " ", names(m, e.missing), until ? [say("facts"), until] : null);
+  const wait = until ? [say("facts"), until] : null;
+  return h("p", { class: "alarm" }, say("missingNow"), " ", whereabouts(m, e.missing), wait);
 };
 
 const heading = (m, e, more, ...lines) => [
@@ -167,7 +181,8 @@ const heading = (m, e, more, ...lines) => [
     h("span", { class: "gap" }, count(m), more), paperNumber(m, e.id), " ", isReader() ? facts(e)[0] : facts(e)),
   h("h1", { id: "title", class: "title" }, bdi(title(m, e.id))),
   folded(e.id, asking(m), [
-    ...lines,
+    otherDay(m) && h("p", { class: "notice" }, say("otherDay", otherDay(m))),
+    ...lines.flat(),
     moved(m) ? h("p", { class: "notice" }, say("nowIn", moved(m))) : null,
     m.changed.length
       ? h("p", { class: "notice changed", role: "status" }, m.changed.flatMap((l) => [bdi(l), " "])) : null,
@@ -181,7 +196,7 @@ const walking = (m, e, label, kind, most) => group(m, kind, label, e.in, most)
 // others are those who are in the frame already, or leave it, for now or for good.
 const others = (m, b, [e] = b.entries, go = free(m, b)) => [
   e.in.length ? line(m, "stay", say("stay"), e.stay) : null,
-  line(m, "out", say("walkOut"), e.out.filter((id) => !go.includes(id))),
+  line(m, "out", say("walkOut"), stepOut(m, b).filter((id) => !go.includes(id))),
   line(m, "free", say("freeToGo"), go),
 ];
 
@@ -203,7 +218,7 @@ export function nowView(m) {
     if (!e) return ended(m);
     return [
       heading(m, e, e.later ? say("facts") + say("putOff") : "",
-        away(m, e), without(m, e.id), lacking(m)),
+        away(m, e), elsewhereNow(m, e), without(m, e.id), lacking(m)),
       walking(m, e, say("walkIn"), "in", 14),
       others(m, b),
       line(m, "near", say("near"), e.near || []),
@@ -219,7 +234,7 @@ export function readerNow(m) {
   put(find("main"), [...seen(m, b), m.state.groupings, alone, "reader"], () => {
     if (!e) return ended(m);
     return [
-      heading(m, e, "", away(m, e), without(m, e.id), lacking(m)),
+      heading(m, e, "", away(m, e), elsewhereNow(m, e), without(m, e.id), lacking(m)),
       alone && b.entries[1] ? h("div", { class: "stack" }, button(say("stepOn"), () => { stepOn(e.id); paint(); },
         { id: "stepon" })) : null,
       walking(m, { ...e, in: e.in.filter((id) => !e.missing.includes(id)) }, say("callNow"), "in call", 24),
@@ -256,6 +271,11 @@ const set = (b, text, act, label) => {
 
 // What was taken back a moment ago, in words. Below it stands what the next press would take back.
 let takenBack = null;
+
+// alike are the marks by which others said the same at that moment: whoever takes a photo back means that it isn't
+// taken.
+const alike = (x) => app.view.marks.filter((m) => x.kind === "taken" && m.kind === "taken" && m.grouping === x.grouping
+  && !x.press.includes(m.id) && Math.abs(m.at - x.at) < 60_000).map((m) => m.id);
 
 // A thumb that bounces must not take the next one too: nobody takes two within a second.
 const rest = 800;
@@ -300,7 +320,7 @@ export function nowActs(m) {
   if (last) {
     const undo = () => {
       takenBack = { what: told(m, last), at: now() };
-      mark(...last.press.map((undoes) => ({ kind: "undone", undoes })));
+      mark(...[...last.press, ...alike(last)].map((undoes) => ({ kind: "undone", undoes })));
     };
     set(acts.undo, say("undo"), undo, say("undoThis", told(m, last)));
   }

@@ -57,12 +57,31 @@ export function members(model, id) {
 }
 
 // away lists those of a photograph who are not there.
-export function away(model, id) {
-  return members(model, id).filter((p) => {
-    const w = model.state.people[p];
-    if (w?.presence === "leaving") return w.until <= model.now;
-    return w && (w.presence !== "coming" || !w.until || w.until > model.now);
-  });
+export const away = (model, id) => members(model, id).filter((p) => isAway(model, p));
+
+// isAway says that somebody is not there at a time.
+export function isAway(model, p, at = model.now) {
+  const w = model.state.people[p];
+  if (w?.presence === "leaving") return w.until <= at;
+  return Boolean(w) && (w.presence !== "coming" || !w.until || w.until > at);
+}
+
+// busy lists who of a photo is in the frame of another block at this moment.
+export const busy = (model, block, id) => Object.entries(model.state.groupings).flatMap(([g, x]) => {
+  const other = x.status === "current" && x.block !== block && g !== id;
+  const who = other ? members(model, id).filter((p) => members(model, g).includes(p)) : [];
+  return who.length ? [{ block: x.block, who }] : [];
+});
+
+// takeIn are the marks that take somebody who is here after all into the photos that were to be taken without them.
+export const takeIn = (model, id) => Object.entries(model.state.groupings)
+  .filter(([g, x]) => x.without.includes(id) && !settled(model.state, g))
+  .map(([grouping, x]) => ({ kind: "without", grouping, people: x.without.filter((p) => p !== id) }));
+
+// stepOut lists who leaves the frame of a block, as long as they can still be thought to stand there.
+export function stepOut(model, { block, entries: [first] }) {
+  const frame = model.state.frames[block];
+  return first && frame && model.now - frame.at < standing ? first.out : [];
 }
 
 // here says that a photograph concerns a phone: it may be taken where that stands, or where else its photographer goes.
@@ -111,7 +130,7 @@ export function free(model, { block, entries: [first] }) {
   for (const e of blocks.flatMap((b) => b.entries)) {
     for (const p of [...members(model, e.id), ...e.near || [], ...e.released]) wanted.add(p);
   }
-  const out = first ? first.out : frameBefore(model, block);
+  const out = first ? stepOut(model, { block, entries: [first] }) : frameBefore(model, block);
   const gone = (p) => model.state.people[p] && !["leaving", "coming"].includes(model.state.people[p].presence);
   return out.filter((p) => !wanted.has(p) && !gone(p));
 }

@@ -1,7 +1,7 @@
 // What several views and dialogs show alike: names, titles, and when a block ends.
 
 import { app } from "./state.js";
-import { say, clock, language, number } from "./words.js";
+import { say, clock, dateOf, dayOf, language, number } from "./words.js";
 import { h } from "./dom.js";
 
 export const bdi = (text) => h("bdi", {}, text);
@@ -41,13 +41,19 @@ export const elsewhere = (m) => m.left.blocks.filter((b) => b.entries.length && 
 // placeOf is where a block is today.
 export const placeOf = (m, id) => m.state.blocks[id]?.place || m.blocks.find((x) => x.id === id)?.place || "";
 
-// forecast says in words when a block ends.
+// otherDay is the date of the list when it is not today's.
+export function otherDay(m) {
+  const { date } = app.whole;
+  return date && date !== dayOf(m.now) && date !== dayOf(m.now - 6 * 3600_000) ? dateOf(date) : "";
+}
+
+// forecast says in words when a block ends, and how far off that is unless it is of another day.
 export function forecast(b) {
   const minute = (ms) => Math.floor(ms / 60_000); // as the clock shows it
   const minutes = minute(b.finish) - minute(b.closes), late = minutes > 0;
   return {
     finish: say("finish", clock(b.finish)),
-    over: b.closes ? (late ? say("over", minutes) : say("spare", -minutes)) : "",
+    over: b.closes && Math.abs(minutes) < 12 * 60 ? (late ? say("over", minutes) : say("spare", -minutes)) : "",
     late,
   };
 }
@@ -72,6 +78,8 @@ export const whereabouts = (m, ids) => joined(ids.map((id) => {
 // told is what a mark was about, in words.
 export function told(m, x) {
   const rest = () => x.grouped?.title || (x.block && blockTitle(m, x.block)) || "";
+  if (x.kind === "block" && x.closed) return say("told.closed", blockTitle(m, x.block));
+  if (x.kind === "without" && !x.people?.length) return say("told.waits", title(m, x.grouping));
   if (x.kind === "block" && x.press?.length > 1) return say("told.allMoved");
   if (x.kind === "block" && x.opens) return say("told.moved", blockTitle(m, x.block), clock(x.opens));
   if (x.kind === "joined" && x.name) return say("told.added", x.name);

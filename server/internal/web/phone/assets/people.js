@@ -6,7 +6,7 @@ import { say, clock, minuteOfDay } from "./words.js";
 import { h, button, plain } from "./dom.js";
 import { bdi, tied, title, where } from "./parts.js";
 import { ask, check, close, guest, then, ticked } from "./dialogs.js";
-import { members } from "./outlook.js";
+import { members, takeIn } from "./outlook.js";
 import { newID } from "./id.js";
 
 // personDialog says where somebody is and what they are in.
@@ -25,7 +25,7 @@ export function personDialog(id) {
     mark(comes(Math.floor(now() / 60_000) + ahead));
   } } }, h("label", { for: "until" }, say("comesAt")), field, h("button", { type: "submit" }, say("set")));
   const arrived = { kind: "arrived", person: id, ...(p.invited && { groupings: p.invited }) };
-  const here = button(say("arrived"), then(arrived), { class: "main" });
+  const here = button(say("arrived"), then(arrived, ...(marks() ? takeIn(m, id) : [])), { class: "main" });
   const more = h("div", { class: "stack" }, button(say("inMorePhotos"), () => joinDialog(id), { id: "join" }));
   if (p.absent) return ask(p.name, h("p", { class: "alarm" }, say("notComing")), p.invited ? here : null, more);
   const known = [h("p", { class: "facts" }, tied(p)), w ? h("p", { class: "alarm" }, where(w)) : null];
@@ -47,7 +47,7 @@ export function personDialog(id) {
 
 // photographsOf lists what somebody is in, in the order of the day, and when they are free.
 function photographsOf(m, id) {
-  const entries = m.left.blocks.flatMap((b) => b.entries);
+  const entries = m.left.blocks.flatMap((b) => b.entries).sort((a, b) => (a.at || 0) - (b.at || 0));
   const last = entries.find((e) => e.released.includes(id));
   const line = (photo, time, kind) => (members(m, photo).includes(id)
     ? h("li", { class: kind }, time ? [bdi(clock(time)), " "] : null, bdi(title(m, photo))) : null);

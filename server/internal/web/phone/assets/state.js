@@ -79,8 +79,8 @@ function everybody(state) {
   return [...listedToday, ...joined.map(([id, j]) => ({ id, name: j.name, joined: true }))];
 }
 
-// expected puts into the state who comes later or leaves earlier by the list, until a mark says what is so. Times of another
-// day, as in a rehearsal, mean nothing.
+// expected puts into the state who comes later or leaves earlier by the list, until a mark says what is so. Times of
+// another day, as in a rehearsal, mean nothing.
 function expected(people, state) {
   const today = (at) => (at && Math.abs(at - now()) < 12 * 3600_000 ? at : 0);
   return people.map((p) => {
@@ -122,10 +122,10 @@ const tabsOf = {
 
 export const tabs = (m) => (m ? tabsOf[isFinder() ? "finder" : app.whole.role] : []);
 
-// firstBlock is the block that is being taken, or the one that comes first.
+// firstBlock is the block that this link marked in last, else the one that is being taken, or comes first.
 function firstBlock(m) {
   const some = m.left.blocks.filter((b) => b.entries.length);
-  const taken = some.find((b) => b.entries[0].current);
+  const taken = some.find((b) => b.block === m.state.mine[app.link]?.block) || some.find((b) => b.entries[0].current);
   const earliest = some.sort((a, b) => (a.entries[0].at || 0) - (b.entries[0].at || 0))[0];
   return (taken || earliest || m.left.blocks[0])?.block ?? null;
 }

@@ -139,7 +139,7 @@ let announced = "", shown = "";
 
 function announceNow(m) {
   const first = blockOf(m).entries[0];
-  const key = first ? `${first.id} ${first.current}` : "none";
+  const key = first ? `${first.id} ${first.current} ${first.in}` : "none";
   if (key === announced) return;
   announced = key;
   if (app.tab === "now" && first?.id !== shown) toTop();

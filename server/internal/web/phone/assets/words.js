@@ -51,6 +51,11 @@ const inZone = (ms) => new Intl.DateTimeFormat("en-GB",
 
 export const clock = (ms) => (ms ? digits(inZone(ms)) : "");
 
+// dayOf is the date of a moment at the event, as files write it, and dateOf that date in words.
+export const dayOf = (ms) => new Intl.DateTimeFormat("sv-SE", { timeZone: zone }).format(ms);
+export const dateOf = (day) =>
+  new Intl.DateTimeFormat(here.tag, { dateStyle: "long", timeZone: "UTC" }).format(new Date(day));
+
 // minuteOfDay is where on the clock of the event a moment is.
 export function minuteOfDay(ms) {
   const [h, m] = inZone(ms).split(":");
