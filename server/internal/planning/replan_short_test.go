@@ -108,7 +108,7 @@ func TestReplanSaysWhoIsWaitedFor(t *testing.T) {
 	today.Current["yard"] = Calling{Grouping: "cousins", At: today.Now} // Boyds are in it
 	o := replan(t, e, today)
 	assert.NotEqual(t, "t-boyd", entriesIn(o, "terrace")[0])
-	assert.Contains(t, reasons(o), "Waiting for somebody: “The Boyds alone”")
+	assert.Contains(t, reasons(o), "Later, once everybody in it is here: “The Boyds alone”")
 }
 
 // Whose time is over was told to stand by like everybody else.

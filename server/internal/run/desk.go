@@ -185,6 +185,11 @@ func (d *Desk) Carry(ctx context.Context, from, to Ref) error {
 	if len(marks) == 0 {
 		return nil
 	}
+	if old.Plan != nil { // who is called stays next, and what is said to be new is what the list has changed
+		if _, err := d.o.Store.SavePlan(ctx, to, 0, 0, *old.Plan); err != nil {
+			return err
+		}
+	}
 	if _, err := d.o.Store.AddMarks(ctx, to, marks); err != nil {
 		return err
 	}

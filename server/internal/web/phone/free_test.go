@@ -197,7 +197,7 @@ const shownFree = `(async ({ wholes, moments }) => {
 		}
 		const entries = m.left.blocks.flatMap((b) => b.entries);
 		for (const p of m.people) {
-			const e = entries.find((e) => e.released.includes(p.id)), end = (e) => e.at + e.length * 1000;
+			const e = entries.find((e) => e.released.includes(p.id)), end = (e) => Math.max(e.at + e.length * 1000, e.current ? m.now : 0);
 			const later = e && entries.find((y) => y !== e && members(m, y.id).includes(p.id) && end(y) > end(e) + 1000);
 			if (later) early.push(p.id + " after " + e.id + ", in " + later.id);
 		}
