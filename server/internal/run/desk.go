@@ -320,7 +320,7 @@ func (d *Desk) search(ref Ref) (*moment, planning.Outlook, error) {
 		return nil, none, err
 	}
 	outlook, err := o.Replan(c.Marks, c.state(), c.Plan, d.o.Now(), func(t planning.Today) (Plan, error) {
-		return d.o.Replan(ctx, o.Event, t, planning.Options{})
+		return d.o.Replan(ctx, o.onFoot(t), t, planning.Options{})
 	})
 	switch {
 	case err != nil && ctx.Err() != nil:

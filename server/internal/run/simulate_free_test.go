@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
 )
 
 // frees: nobody is said to be free, on the sheet of any role or in the times of a person, before their last photograph of the
@@ -67,4 +68,18 @@ func TestWhoWasToComeByNowIsThere(t *testing.T) {
 	}
 	s := Fold([]Mark{late("due", now), late("later", now.Add(time.Minute)), late("some time", time.Time{})})
 	assert.Equal(t, map[string]time.Time{"later": now.Add(time.Minute), "some time": {}}, Occasion{}.today(s, nil, now).Away)
+}
+
+// A place that nobody knew before, as when it rains, is as far from the others as the one that it stands for.
+func TestAPlaceOfTheDayIsAsFar(t *testing.T) {
+	e := event.Event{
+		Blocks: []event.Block{{ID: "yard", Place: "Courtyard"}, {ID: "terrace", Place: "Terrace"}},
+		Walks:  []event.Walk{{From: "Courtyard", To: "Terrace", Minutes: 3}, {From: "Lawn", To: "Courtyard", Minutes: 5}},
+	}
+	walks := func(place string) []event.Walk {
+		return Occasion{Event: e}.onFoot(planning.Today{Times: map[string]planning.Times{"yard": {Place: place}}}).Walks
+	}
+	assert.Equal(t, append(slices.Clone(e.Walks), event.Walk{From: "Terrace", To: "Hall", Minutes: 3}, event.Walk{From: "Lawn", To: "Hall", Minutes: 5}), walks("Hall"))
+	assert.Equal(t, e.Walks, walks("Lawn"), "it has its own")
+	assert.Equal(t, e.Walks, walks(""))
 }

@@ -88,6 +88,24 @@ func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 	return t
 }
 
+// onFoot is the event with ways to where blocks are today: a place to which the list has none is taken to be as far off as the
+// one that it stands for.
+func (o Occasion) onFoot(t planning.Today) event.Event {
+	e := o.Event
+	for _, b := range e.Blocks {
+		to, known := t.Times[b.ID].Place, func(w event.Walk) bool { return w.From == t.Times[b.ID].Place || w.To == t.Times[b.ID].Place }
+		for _, w := range o.Event.Walks {
+			if w.From == b.Place {
+				w.From, w.To = w.To, w.From
+			}
+			if to != "" && w.To == b.Place && !slices.ContainsFunc(o.Event.Walks, known) {
+				e.Walks = append(slices.Clip(e.Walks), event.Walk{From: w.From, To: to, Minutes: w.Minutes})
+			}
+		}
+	}
+	return e
+}
+
 // reopen puts what was taken or put off when the plan in force was made, and is open again, back to the front of its block:
 // its people are still there, and on paper it comes before all that is left.
 func (o Occasion) reopen(t *planning.Today, p *Plan) {

@@ -52,9 +52,9 @@ addEventListener("pageshow", (e) => {
   if (e.persisted) sent = false;
 });
 
-// Where nothing is kept, leaving loses what is here.
+// Where nothing is kept, leaving loses what is here, if there is a list.
 addEventListener("beforeunload", (e) => {
-  if (form && !sent && !form.dataset.keep) e.preventDefault();
+  if (form && !sent && !form.dataset.keep && form.elements.text?.value) e.preventDefault();
 });
 
 // Where it is kept, so is what is being typed: a moment after the last key, and when the page is left.

@@ -79,12 +79,18 @@ export function groupingDialog(id) {
     !marks() ? null : h("div", { class: "foot" }, groupingActs(m, id, ids, gone, without)));
 }
 
+// allTicked are photos to be answered for, each with a box: mostly it is one answer for all.
+function allTicked(m, ids) {
+  const form = h("form", { class: "checks" }, ids.map((id) =>
+    check(id, title(m, id), m.photographs.get(id)?.must ? say("must") : "")));
+  for (const i of form.querySelectorAll("input")) i.checked = true;
+  return form;
+}
+
 // withoutDialog asks once what to do with all photos that somebody is missing in who does not come back.
 export function withoutDialog(who, ids) {
   const m = model(), left = (id) => members(m, id).filter((p) => p !== who);
-  const form = h("form", { class: "checks" }, ids.map((id) =>
-    check(id, title(m, id), m.photographs.get(id)?.must ? say("must") : "")));
-  for (const i of form.querySelectorAll("input")) i.checked = true; // an answer for each, and mostly for all
+  const form = allTicked(m, ids);
   const chosen = (make) => () => { close(); mark(...ticked(form).flatMap(make)); };
   const without = chosen((grouping) => (!left(grouping).length ? []
     : [{ kind: "without", grouping, people: [...(m.state.groupings[grouping]?.without || []), who] }]));
@@ -151,9 +157,9 @@ export function lateDialog(id) {
 function leaveDialog(b, drop) {
   const m = model(), left = b.entries.filter((e) => !drop.includes(e.id));
   const saved = b.entries.filter((e) => drop.includes(e.id)).reduce((sum, e) => sum + e.length, 0);
+  const form = allTicked(m, drop);
   sure(say("leaveOutAsk", drop.length), say("leaveThese"),
-    () => mark(...drop.map((grouping) => ({ kind: "left_out", grouping, block: b.block }))), [
-      h("ul", { class: "plain" }, drop.map((g) => h("li", {}, bdi(title(m, g))))),
+    () => mark(...ticked(form).map((grouping) => ({ kind: "left_out", grouping, block: b.block }))), [form,
       h("p", {}, say("leftThen", number(left.length)), say("facts"), say("finish", clock(b.finish - saved * 1000)))]);
 }
 

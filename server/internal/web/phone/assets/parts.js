@@ -50,10 +50,10 @@ export function otherDay(m) {
 // forecast says in words when a block ends, and how far off that is unless it is of another day.
 export function forecast(b) {
   const minute = (ms) => Math.floor(ms / 60_000); // as the clock shows it
-  const minutes = minute(b.finish) - minute(b.closes), late = minutes > 0;
+  const minutes = minute(b.finish) - minute(b.closes), near = Math.abs(minutes) < 12 * 60, late = near && minutes > 0;
   return {
     finish: say("finish", clock(b.finish)),
-    over: b.closes && Math.abs(minutes) < 12 * 60 ? (late ? say("over", minutes) : say("spare", -minutes)) : "",
+    over: b.closes && near ? (late ? say("over", minutes) : say("spare", -minutes)) : "",
     late,
   };
 }
