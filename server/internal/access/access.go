@@ -29,10 +29,11 @@ func (e *SlowDownError) Error() string {
 type Grant struct {
 	// Studio is true for the studio key, which is owner of every event and may make new ones.
 	Studio bool
-	// Event and Role are those of a link, Link is its id.
+	// Event and Role are those of a link, Link is its id and Title whose it is.
 	Event string
 	Role  store.Role
 	Link  string
+	Title string
 }
 
 // rank orders the roles. A family and a couple have none: they have pages of their own.
@@ -129,7 +130,7 @@ func (g *Guard) Open(ctx context.Context, from, secret string) (Grant, error) {
 	switch {
 	case err == nil:
 		g.remember(sum)
-		return Grant{Event: l.Event, Role: l.Role, Link: l.ID}, nil
+		return Grant{Event: l.Event, Role: l.Role, Link: l.ID, Title: l.Title}, nil
 	case errors.Is(err, store.ErrEnded):
 		return Grant{}, ErrSecret
 	case errors.Is(err, store.ErrNotFound):

@@ -2,6 +2,7 @@ package phone
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"kinorder.example/server/internal/access"
@@ -27,6 +28,8 @@ type whole struct {
 	Circles     []circleView `json:"circles,omitempty"`
 	Photographs []photoView  `json:"photographs"`
 	Blocks      []blockView  `json:"blocks"`
+	// Stands is the block of the photographer whose link it is.
+	Stands string `json:"stands,omitempty"`
 }
 
 type personView struct {
@@ -87,6 +90,11 @@ func wholeOf(g access.Grant, e event.Event, paper event.CallSheet) whole {
 	w := whole{
 		Link: g.Link, Role: g.Role, Event: g.Event, Title: e.Title, Date: e.Date, Zone: e.TimeZone, Sure: e.Sureness(),
 		Photographs: numbered(photographs(e), paper), Blocks: blocks(e), Circles: circles(e),
+	}
+	for _, b := range slices.Backward(e.Blocks) {
+		if g.Title != "" && strings.EqualFold(b.Photographer, g.Title) {
+			w.Stands = b.ID
+		}
 	}
 	var invited map[string][]string
 	if g.Role == store.Lead {

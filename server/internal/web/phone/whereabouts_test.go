@@ -118,6 +118,13 @@ func TestBrowserTwoPlaces(t *testing.T) {
 	s.planned(before + 1)
 	second.shows(".last b", "Undone: Closed: Terrace")
 
+	_, secret, err := s.store.CreateLink(t.Context(), store.Request{}, "harbour", store.Lead, "idris", time.Time{})
+	require.NoError(t, err)
+	idris := device(t)
+	idris.do(chromedp.Navigate("http://" + s.address + Prefix + "#" + secret))
+	idris.see("nav:not([hidden])")
+	idris.until(`import("/day/state.js").then(({ app }) => app.block === "terrace")`)
+
 	another := device(t)
 	another.do(chromedp.Navigate("http://" + s.address + Prefix + "#" + s.secrets[store.Owner]))
 	another.see("nav:not([hidden])")

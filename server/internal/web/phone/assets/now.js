@@ -171,7 +171,8 @@ const away = (m, e) => {
   const until = !e.current && e.at >= m.now + soon ? say("waitUntil", clock(e.at)) : "";
   if (!e.missing.length) return until ? h("p", { class: "notice" }, until) : null;
   const wait = until ? [say("facts"), until] : null;
-  return h("p", { class: "alarm" }, say("missingNow"), " ", whereabouts(m, e.missing), wait);
+  const theirs = e.missing.every((id) => clock(m.state.people[id]?.until) === clock(e.at)); // what is waited for
+  return h("p", { class: "alarm" }, say("missingNow"), " ", (theirs ? names : whereabouts)(m, e.missing), wait);
 };
 
 const heading = (m, e, more, ...lines) => [

@@ -122,10 +122,12 @@ const tabsOf = {
 
 export const tabs = (m) => (m ? tabsOf[isFinder() ? "finder" : app.whole.role] : []);
 
-// firstBlock is the block that this link marked in last, else the one that is being taken, or comes first.
+// firstBlock is the block that this link marked in last, else that of the photographer whose it is, or the one that is
+// being taken, or comes first.
 function firstBlock(m) {
   const some = m.left.blocks.filter((b) => b.entries.length);
-  const taken = some.find((b) => b.block === m.state.mine[app.link]?.block) || some.find((b) => b.entries[0].current);
+  const of = (id) => some.find((b) => b.block === id);
+  const taken = of(m.state.mine[app.link]?.block) || of(app.whole.stands) || some.find((b) => b.entries[0].current);
   const earliest = some.sort((a, b) => (a.entries[0].at || 0) - (b.entries[0].at || 0))[0];
   return (taken || earliest || m.left.blocks[0])?.block ?? null;
 }
