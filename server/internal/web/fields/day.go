@@ -237,15 +237,19 @@ func (d Day) Apply(e *event.Event, names Directory) []Fault {
 		faults = append(faults, wrong...)
 		e.Rules = append(e.Rules, rule)
 	}
-	// Photos for which the list asks for somebody to confirm a rule that was deleted here need no word any more.
+	dropConfirms(e, ruled)
+	return faults
+}
+
+// dropConfirms takes out of photos that they confirm rules of the list that were deleted on the page.
+func dropConfirms(e *event.Event, listed []event.Rule) {
 	e.Groupings = slices.Clone(e.Groupings)
 	for i, g := range e.Groupings {
 		e.Groupings[i].Confirms = slices.DeleteFunc(slices.Clone(g.Confirms), func(id string) bool {
 			is := func(r event.Rule) bool { return r.ID == id }
-			return slices.ContainsFunc(ruled, is) && !slices.ContainsFunc(e.Rules, is)
+			return slices.ContainsFunc(listed, is) && !slices.ContainsFunc(e.Rules, is)
 		})
 	}
-	return faults
 }
 
 // Over puts what a list says now over what stood on the page: what it leaves open stays, and so does what it never said.
