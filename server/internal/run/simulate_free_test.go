@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
@@ -73,13 +74,27 @@ func TestWhoWasToComeByNowIsThere(t *testing.T) {
 // A place that nobody knew before, as when it rains, is as far from the others as the one that it stands for.
 func TestAPlaceOfTheDayIsAsFar(t *testing.T) {
 	e := event.Event{
-		Blocks: []event.Block{{ID: "yard", Place: "Courtyard"}, {ID: "terrace", Place: "Terrace"}},
+		Blocks: []event.Block{{ID: "yard", Place: "Courtyard"}, {ID: "terrace", Place: "Terrace"}, {ID: "lawn", Place: "Lawn"}},
 		Walks:  []event.Walk{{From: "Courtyard", To: "Terrace", Minutes: 3}, {From: "Lawn", To: "Courtyard", Minutes: 5}},
 	}
-	walks := func(place string) []event.Walk {
-		return Occasion{Event: e}.onFoot(planning.Today{Times: map[string]planning.Times{"yard": {Place: place}}}).Walks
+	walks := func(blocks ...event.Block) []event.Walk {
+		e := e
+		e.Blocks = append(slices.Clone(e.Blocks), blocks...)
+		return Occasion{Event: e}.onFoot(planning.Today{Times: map[string]planning.Times{"yard": {Place: "Hall"}}}).Walks
 	}
-	assert.Equal(t, append(slices.Clone(e.Walks), event.Walk{From: "Terrace", To: "Hall", Minutes: 3}, event.Walk{From: "Lawn", To: "Hall", Minutes: 5}), walks("Hall"))
-	assert.Equal(t, e.Walks, walks("Lawn"), "it has its own")
-	assert.Equal(t, e.Walks, walks(""))
+	hall := []event.Walk{{From: "Hall", To: "Terrace", Minutes: 3}, {From: "Lawn", To: "Hall", Minutes: 5}}
+	assert.Equal(t, hall, walks())
+	assert.Equal(t, []event.Walk{e.Walks[0], hall[0], e.Walks[1], hall[1]}, walks(event.Block{ID: "later", Place: "Courtyard"}))
+	for _, place := range []string{"", "Lawn"} {
+		assert.Equal(t, e.Walks, Occasion{Event: e}.onFoot(planning.Today{Times: map[string]planning.Times{"yard": {Place: place}}}).Walks)
+	}
+
+	day := castle(t)
+	day.Blocks[1].Photographer = "another"
+	plan, err := planning.Replan(t.Context(), Occasion{Event: day}.onFoot(planning.Today{}), planning.Today{}, planning.Options{Budget: 1})
+	require.NoError(t, err)
+	state := Fold([]Mark{{ID: "1", Kind: Reset, Block: day.Blocks[0].ID, Place: "Great hall"}})
+	today := Occasion{Event: day}.today(state, &plan, time.Now())
+	_, err = planning.Replan(t.Context(), Occasion{Event: day}.onFoot(today), today, planning.Options{Budget: 1})
+	require.NoError(t, err)
 }

@@ -92,16 +92,29 @@ func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 // one that it stands for.
 func (o Occasion) onFoot(t planning.Today) event.Event {
 	e := o.Event
-	for _, b := range e.Blocks {
-		to, known := t.Times[b.ID].Place, func(w event.Walk) bool { return w.From == t.Times[b.ID].Place || w.To == t.Times[b.ID].Place }
-		for _, w := range o.Event.Walks {
-			if w.From == b.Place {
-				w.From, w.To = w.To, w.From
+	e.Blocks = slices.Clone(e.Blocks)
+	for i, b := range e.Blocks {
+		from, to, ways := b.Place, t.Times[b.ID].Place, []event.Walk{}
+		if to == "" || slices.ContainsFunc(e.Walks, func(w event.Walk) bool { return w.From == to || w.To == to }) {
+			continue
+		}
+		e.Blocks[i].Place = to
+		stays := slices.ContainsFunc(e.Blocks, func(x event.Block) bool { return x.Place == from })
+		for _, w := range e.Walks {
+			there := w
+			if w.From == from {
+				there.From = to
+			} else if w.To == from {
+				there.To = to
 			}
-			if to != "" && w.To == b.Place && !slices.ContainsFunc(o.Event.Walks, known) {
-				e.Walks = append(slices.Clip(e.Walks), event.Walk{From: w.From, To: to, Minutes: w.Minutes})
+			if stays || there == w {
+				ways = append(ways, w)
+			}
+			if there != w {
+				ways = append(ways, there)
 			}
 		}
+		e.Walks = ways
 	}
 	return e
 }
