@@ -32,7 +32,7 @@ func TestOthersAreTakenMeanwhile(t *testing.T) {
 		o := replan(t, e, today)
 		require.Len(t, order(o), 4, name)
 		require.Len(t, o.Changes, 1, name)
-		assert.Contains(t, o.Changes[0].String(), "Waiting for somebody", name)
+		assert.Contains(t, o.Changes[0].String(), "Later, once everybody in it is here", name)
 		assert.ElementsMatch(t, []string{"cd", "bd"}, order(o)[:2], name)
 		assert.Less(t, o.Sheet.Blocks[0].Entries[0].Offset, time.Minute, name)
 	}
