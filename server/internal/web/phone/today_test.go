@@ -121,7 +121,7 @@ func TestBrowserRainAndLateness(t *testing.T) {
 	lead.shoot("late-asked")
 	for range 2 { // it asks first, and is undone as a whole
 		lead.press("#leavethese")
-		lead.see("dialog .plain li")
+		lead.see("dialog label.check") // an answer a photo
 		lead.shoot("late-sure")
 		lead.press("dialog .foot .main")
 		u = s.planned(len(u.Marks) + len(drop) - 1)
