@@ -53,6 +53,7 @@ type Person struct {
 	ID, Name string
 	Relation string // to the couple where known, in the language of the list
 	Unnamed  bool   // an entry that stands for people whom the list does not name
+	Absent   bool   // not coming
 }
 
 // Of sums up a reading for the person who wrote the list.
@@ -102,7 +103,7 @@ func (t *teller) everyone() {
 		name[p.ID] = p.Name
 	}
 	for _, p := range t.r.Event.People {
-		t.people[p.ID] = Person{ID: p.ID, Name: p.Name, Relation: t.relation(p, name[p.Side]), Unnamed: unnamed[p.Name]}
+		t.people[p.ID] = Person{ID: p.ID, Name: p.Name, Relation: t.relation(p, name[p.Side]), Unnamed: unnamed[p.Name], Absent: p.Absent}
 	}
 }
 
@@ -151,6 +152,11 @@ func (t *teller) photograph(k int) Photograph {
 	members := left(t.ids(g.Members...))
 	p.Count = len(members) + g.Guests
 	if p.Everybody {
+		for _, id := range members {
+			if t.people[id].Absent {
+				p.Count--
+			}
+		}
 		p.Without = t.named(without)
 	} else {
 		p.People = t.named(members)

@@ -6,10 +6,9 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-	"time"
-	"unicode/utf8"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet/ical"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -36,23 +35,23 @@ func (b *builder) calendar(o Options) ([]byte, error) {
 	if len(faults) > 0 {
 		return nil, &InvalidError{Faults: faults}
 	}
-	w := &calendarWriter{stamp: o.Stamp}
-	w.property("BEGIN", "VCALENDAR")
-	w.property("VERSION", "2.0")
-	w.property("PRODID", "-//kinorder.example//kinorder//EN")
-	w.property("CALSCALE", "GREGORIAN")
-	w.property("METHOD", "PUBLISH")
+	w := &ical.Writer{Stamp: o.Stamp}
+	w.Property("BEGIN", "VCALENDAR")
+	w.Property("VERSION", "2.0")
+	w.Property("PRODID", "-//kinorder.example//kinorder//EN")
+	w.Property("CALSCALE", "GREGORIAN")
+	w.Property("METHOD", "PUBLISH")
 	if o.Kind == Times {
 		b.personalEvents(w, o.Per)
 	} else {
 		b.blockEvents(w)
 	}
-	w.property("END", "VCALENDAR")
-	return []byte(w.out.String()), nil
+	w.Property("END", "VCALENDAR")
+	return []byte(w.String()), nil
 }
 
 // blockEvents writes an event for each block with its order as the description.
-func (b *builder) blockEvents(w *calendarWriter) {
+func (b *builder) blockEvents(w *ical.Writer) {
 	number := 0
 	for i := range b.sheet.Blocks {
 		s := &b.sheet.Blocks[i]
@@ -65,20 +64,20 @@ func (b *builder) blockEvents(w *calendarWriter) {
 			number++
 			lines = append(lines, b.cat.Row(number, b.at(s, e.Offset), b.title(e.Grouping, e.Title)))
 		}
-		w.event(calendarEvent{
-			uid: b.uid("block", s.Block, strconv.Itoa(i)), start: s.Start, end: s.Start.Add(s.Length),
-			summary: b.summary(b.blockTitle(s)), location: b.placeOf(s), description: strings.Join(lines, "\n"),
+		w.Event(ical.Event{
+			UID: b.uid("block", s.Block, strconv.Itoa(i)), Start: s.Start, End: s.Start.Add(s.Length),
+			Summary: b.summary(b.blockTitle(s)), Location: b.placeOf(s), Description: strings.Join(lines, "\n"),
 		})
 	}
 }
 
 // personalEvents writes an event for each party and block, several where they go to another between.
-func (b *builder) personalEvents(w *calendarWriter, per Per) {
+func (b *builder) personalEvents(w *ical.Writer, per Per) {
 	if per == PerDefault {
 		per = PerPerson
 	}
 	stints := b.stints()
-	for _, p := range b.parties(stints, per) {
+	for _, p := range b.parties(stints, per, b.grown) {
 		who, kind, id := p.title, "circle", p.id
 		if who == "" {
 			who, kind, id = b.name(p.people[0]), "person", p.people[0]
@@ -94,16 +93,16 @@ func (b *builder) personalEvents(w *calendarWriter, per Per) {
 			}
 			s := times[first].block
 			text := &writer{cat: b.cat}
-			b.inBlock(text, p, times, first, last)
+			b.inBlock(text, p, times[first:last])
 			parts := []string{kind, id, s.Block, strconv.Itoa(times[first].at)}
 			if n := again[times[first].at]; n > 0 {
 				parts = append(parts, strconv.Itoa(n))
 			}
 			again[times[first].at]++
-			w.event(calendarEvent{
-				uid:   b.uid(parts...),
-				start: s.Start.Add(ready), end: s.Start.Add(until),
-				summary: b.summary(who), location: b.placeOf(s), description: strings.TrimSpace(text.out.String()),
+			w.Event(ical.Event{
+				UID:   b.uid(parts...),
+				Start: s.Start.Add(ready), End: s.Start.Add(until),
+				Summary: b.summary(who), Location: b.placeOf(s), Description: strings.TrimSpace(text.out.String()),
 			})
 			first = last
 		}
@@ -130,67 +129,4 @@ func (b *builder) uid(parts ...string) string {
 		fmt.Fprintf(h, "%d:%s", len(part), part)
 	}
 	return hex.EncodeToString(h.Sum(nil)[:16]) + "@kinorder.example"
-}
-
-// calendarEvent is one event of a calendar.
-type calendarEvent struct {
-	uid                            string
-	start, end                     time.Time
-	summary, location, description string
-}
-
-// calendarWriter writes content lines.
-type calendarWriter struct {
-	stamp time.Time
-	out   strings.Builder
-}
-
-// event writes one event. Its start is rounded down to the minute and its end up.
-func (w *calendarWriter) event(e calendarEvent) {
-	end := e.end.Truncate(time.Minute)
-	if !end.Equal(e.end) {
-		end = end.Add(time.Minute)
-	}
-	start := e.start.Truncate(time.Minute)
-	w.property("BEGIN", "VEVENT")
-	w.property("UID", e.uid)
-	w.property("DTSTAMP", utc(w.stamp))
-	w.property("DTSTART", utc(start))
-	if end.After(start) { // RFC 5545, 3.8.2.2: later than the start
-		w.property("DTEND", utc(end))
-	}
-	w.property("SUMMARY", escaped(e.summary))
-	if e.location != "" {
-		w.property("LOCATION", escaped(e.location))
-	}
-	if e.description != "" {
-		w.property("DESCRIPTION", escaped(e.description))
-	}
-	w.property("END", "VEVENT")
-}
-
-// utc writes form 2 of DATE-TIME (RFC 5545, 3.3.5).
-func utc(t time.Time) string { return t.UTC().Format("20060102T150405Z") }
-
-// escaped writes a value of type TEXT (RFC 5545, 3.3.11).
-func escaped(s string) string {
-	return strings.NewReplacer(`\`, `\\`, ";", `\;`, ",", `\,`, "\n", `\n`).Replace(s)
-}
-
-// property writes one content line, folded so that no line has more than 75 octets without its end,
-// and none ends inside a character (RFC 5545, 3.1).
-func (w *calendarWriter) property(name, value string) {
-	const most = 75
-	line := name + ":" + value
-	used := 0
-	for _, r := range line {
-		n := utf8.RuneLen(r)
-		if used+n > most {
-			w.out.WriteString("\r\n ")
-			used = 1
-		}
-		w.out.WriteRune(r)
-		used += n
-	}
-	w.out.WriteString("\r\n")
 }

@@ -72,7 +72,7 @@ func (b *builder) finderPage(shell pageShell, o Options) *finderPage {
 		page.Slots = append(page.Slots, finderSlot{numbers, view.Title, view.Hours, view.Place})
 	}
 	stints := b.stints()
-	parties := b.parties(stints, PerCircle)
+	parties := b.parties(stints, PerCircle, b.grown)
 	for i := range b.event.Sides {
 		side := &b.event.Sides[i]
 		label := cmp.Or(clean(side.Label), clean(side.ID))

@@ -174,7 +174,8 @@ func (c *freeCheck) message(where, text string, people []string, told told) {
 	for line := range strings.Lines(text) {
 		clocks := anyClock.FindAllString(line, -1)
 		switch {
-		case strings.HasPrefix(line, "- ") && len(clocks) != 3: // with a third they are wanted again
+		case strings.HasPrefix(line, "- ") && len(clocks)%2 == 1: // with a third they are wanted again, with one they go straight on
+		case strings.HasPrefix(line, "- "):
 			require.Len(c.t, clocks, 2, line)
 			c.free(where+": "+line, anyName.FindAllString(line, -1), c.clock(clocks[1]), told)
 		case len(clocks) == 1 && free(line, clocks[0]):

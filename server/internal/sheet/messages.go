@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -27,7 +28,7 @@ func Messages(e event.Event, s event.CallSheet, language string) []Message {
 func (b *builder) messages(per Per) []Message {
 	stints := b.stints()
 	var out []Message
-	for _, p := range b.addressees(b.toGrownUps(b.parties(stints, per), per)) {
+	for _, p := range b.addressees(b.toGrownUps(b.parties(stints, per, b.home), per)) {
 		w := &writer{cat: b.cat}
 		m := Message{To: b.addressed(w, p)}
 		for _, id := range append([]string{p.to}, p.people...) {
@@ -104,8 +105,12 @@ func (b *builder) toGrownUps(all []party, per Per) []party {
 }
 
 // nearness is in how many photos two are together, each the less the more people are in it; one of half of all counts nothing.
+// Whoever a child is said to be of is nearest.
 func (b *builder) nearness(one, other string) float64 {
 	sum := 0.0
+	if r, ok := kin.Read(b.people[other].Relation); ok && r.Owner != "" && r.Owner == b.name(one) {
+		sum = float64(len(b.in))
+	}
 	for _, k := range b.in[one] {
 		if f := b.frames[k].people; f[other] && 2*len(f) <= len(b.in) {
 			sum += 1 / float64(len(f))
@@ -114,11 +119,32 @@ func (b *builder) nearness(one, other string) float64 {
 	return sum
 }
 
-// addressees leaves out the people the day is about and the photographers, who get no message.
+// home reports whether a group is one whose people may know each other's times: somebody grown up, of one side, with nobody
+// whom a rule keeps apart, and few enough or with a leader.
+func (b *builder) home(i int) bool {
+	g, sides, index := &b.groups[i], map[string]bool{}, event.NewIndex(b.event)
+	for id := range g.people {
+		if p := b.people[id]; p != nil && p.Side != "" && !b.honoured(id) {
+			sides[p.Side] = true
+		}
+	}
+	apart := slices.ContainsFunc(b.event.Rules, func(r event.Rule) bool {
+		return r.Apart != nil && slices.ContainsFunc(r.Apart.PairsIn(index), func(x event.ApartPair) bool {
+			return g.people[b.event.People[x.One].ID] && g.people[b.event.People[x.Other].ID]
+		})
+	})
+	return !apart && len(sides) < 2 && b.grown(i) && (len(g.people) <= fewest || g.people[g.leader])
+}
+
+// addressees leaves out the people the day is about and the photographers, who get no message, and words for several people
+// whom nobody has named.
 func (b *builder) addressees(all []party) []party {
 	var out []party
 	for _, p := range all {
 		p.people = slices.DeleteFunc(slices.Clone(p.people), func(id string) bool {
+			if r, ok := kin.Read(b.name(id)); ok && r.Plural {
+				return true
+			}
 			return b.honoured(id) || slices.ContainsFunc(b.event.Blocks, func(x event.Block) bool {
 				return x.Photographer != "" && clean(x.Photographer) == b.name(id)
 			})
@@ -146,10 +172,15 @@ func (b *builder) from(block *event.SheetBlock, d time.Duration) string {
 
 // until says about when something is over, to five minutes and never too early: nobody may leave before their photograph.
 func (b *builder) until(block *event.SheetBlock, d time.Duration) string {
+	return b.at(block, b.late(block, d))
+}
+
+// late is the full five minutes at which something is over for certain.
+func (b *builder) late(block *event.SheetBlock, d time.Duration) time.Duration {
 	if past := b.past(block, d); past > 0 {
 		d += 5*time.Minute - past
 	}
-	return b.at(block, d)
+	return d
 }
 
 // past is how long after a full five minutes something is.
@@ -192,7 +223,7 @@ func (b *builder) message(w *writer, p party, times []timing) {
 		if first > 0 {
 			w.line()
 		}
-		b.inBlock(w, p, times, first, last)
+		b.inBlock(w, p, times[first:last])
 		first = last
 	}
 	if len(times) > 0 && times[0].block.Start.IsZero() {
@@ -202,9 +233,8 @@ func (b *builder) message(w *writer, p party, times []timing) {
 
 // inBlock says where and when in one block: in sentences when it is the same for all of the party,
 // else name by name. Somebody who is wanted at another time too is told from when and not called free.
-func (b *builder) inBlock(w *writer, p party, all []timing, first, last int) {
-	c, times := b.cat, all[first:last]
-	block := times[0].block
+func (b *builder) inBlock(w *writer, p party, times []timing) {
+	c, block := b.cat, times[0].block
 	head := w.isolated(b.blockTitle(block))
 	if head == "" {
 		head = c.Say("sheet.groupPhotographs")
@@ -221,23 +251,29 @@ func (b *builder) inBlock(w *writer, p party, all []timing, first, last int) {
 		t, people := times[0], len(p.people) // how many are spoken to
 		w.line(c.Say("sheet.beThere", b.from(block, t.ready), people))
 		w.line(c.Say("sheet.calledAt", b.from(block, t.from)))
-		if t.free {
+		switch again, atOnce := b.onward(t.stint); {
+		case t.free:
 			w.line(c.Say("sheet.freeFrom", b.until(block, t.until), people))
-		} else {
-			w.line(c.Say("sheet.hereUntil", b.until(block, t.until), b.againFrom(all[first+1:], t.people), people))
+		case atOnce:
+			w.line(c.Say("sheet.straightOn", w.isolated(b.placeOf(t.next.block))))
+		default:
+			w.line(c.Say("sheet.hereUntil", b.until(block, t.until), again, people))
 		}
 		return
 	}
 	free := false
-	for i, t := range times {
+	for _, t := range times {
 		names := make([]string, len(t.people))
 		for i, id := range t.people {
 			names[i] = w.isolated(b.name(id))
 		}
 		from, until := b.from(block, t.ready), b.until(block, t.until)
 		span := c.Say("sheet.fromToAbout", from, until)
-		if !t.free {
-			span = c.Say("sheet.fromToAgain", from, until, b.againFrom(all[first+i+1:], t.people))
+		switch again, atOnce := b.onward(t.stint); {
+		case atOnce && !t.free:
+			span = c.Say("sheet.fromStraightOn", from, w.isolated(b.placeOf(t.next.block)))
+		case !t.free:
+			span = c.Say("sheet.fromToAgain", from, until, again)
 		}
 		free = free || t.free
 		w.line("- " + c.Say("sheet.labelled", c.List(names), span))
@@ -245,14 +281,4 @@ func (b *builder) inBlock(w *writer, p party, all []timing, first, last int) {
 	if free {
 		w.line(c.Say("sheet.stayNearAll"))
 	}
-}
-
-// againFrom says from when on somebody of some people is to be there again.
-func (b *builder) againFrom(later []timing, people []string) string {
-	for _, t := range later {
-		if slices.ContainsFunc(t.people, func(id string) bool { return slices.Contains(people, id) }) {
-			return b.from(t.block, t.ready)
-		}
-	}
-	return "" // a sheet that somebody made has no later place for them
 }

@@ -19,7 +19,18 @@ type stint struct {
 	ready, from, until time.Duration
 	entries            []int // numbers of the entries that the person is in or at hand for
 	calls              []call
-	free               bool // the person is free to go after it
+	free               bool   // the person is free to go after it
+	next               *stint // of the same person; nil after the last
+}
+
+// onward is from when on somebody is wanted next, and whether that is as soon as this is over, as people are told.
+func (b *builder) onward(s stint) (from string, atOnce bool) {
+	if s.next == nil {
+		return "", false // a sheet that somebody made has no later place for them
+	}
+	n := s.next
+	apart := n.block.Start.Add(n.ready - b.past(n.block, n.ready)).Sub(s.block.Start.Add(b.late(s.block, s.until)))
+	return b.from(n.block, n.ready), apart <= 0 && !n.block.Start.IsZero() && !s.block.Start.IsZero()
 }
 
 // call is one step into the frame, or being at hand without stepping in.
@@ -57,6 +68,11 @@ func (b *builder) stints() map[string][]stint {
 			if near || n < len(entry.StepIn) {
 				s.calls = append(s.calls, call{number, b.at(block, entry.Offset), near})
 			}
+		}
+	}
+	for _, list := range out {
+		for k := range len(list) - 1 {
+			list[k].next = &list[k+1]
 		}
 	}
 	return out
@@ -127,11 +143,11 @@ type party struct {
 // with the fewest people of those that have somebody grown up in them, so that children are not sent
 // for by themselves. People of no circle, and everybody for PerPerson, come one by one. Ids that the
 // event does not know come last.
-func (b *builder) parties(stints map[string][]stint, per Per) []party {
+func (b *builder) parties(stints map[string][]stint, per Per, together func(int) bool) []party {
 	of := map[string]int{} // place of the group of a person
 	if per != PerPerson {
 		for i := range b.groups { // the largest first: smaller ones take over
-			if b.grown(i) {
+			if together(i) {
 				for id := range b.groups[i].people {
 					of[id] = i
 				}
@@ -177,9 +193,10 @@ func (b *builder) leaderFirst(people []string, leader string) {
 	}
 }
 
-// grown reports whether a group has somebody who is not a child.
+// grown reports whether a group has somebody who is not a child, and is not all there are.
 func (b *builder) grown(i int) bool {
-	return slices.ContainsFunc(slices.Collect(maps.Keys(b.groups[i].people)), b.adult)
+	g := &b.groups[i]
+	return (len(g.people) <= fewest || len(g.people) < len(b.people)) && slices.ContainsFunc(slices.Collect(maps.Keys(g.people)), b.adult)
 }
 
 // strangers lists the ids in frames that the event does not know, each once.

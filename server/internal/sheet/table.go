@@ -109,12 +109,12 @@ func (b *builder) timeRecords(per Per) [][]string {
 	records := [][]string{head}
 	stints := b.stints()
 	circleOf := map[string]string{}
-	for _, p := range b.parties(stints, PerCircle) {
+	for _, p := range b.parties(stints, PerCircle, b.grown) {
 		for _, id := range p.people {
 			circleOf[id] = p.title
 		}
 	}
-	for _, p := range b.parties(stints, per) {
+	for _, p := range b.parties(stints, per, b.grown) {
 		for _, t := range b.timesOf(p, stints) {
 			place, free := "", ""
 			if d := b.blocks[t.block.Block]; d != nil {
@@ -145,7 +145,8 @@ func (b *builder) timesOf(p party, stints map[string][]stint) []timing {
 	for _, id := range p.people {
 		for _, s := range stints[id] {
 			i := slices.IndexFunc(out, func(t timing) bool {
-				return t.at == s.at && t.free == s.free && t.ready == s.ready && t.from == s.from && t.until == s.until && slices.Equal(t.entries, s.entries)
+				return t.at == s.at && t.free == s.free && t.ready == s.ready && t.from == s.from && t.until == s.until && slices.Equal(t.entries, s.entries) &&
+					(s.free || t.next == s.next || t.next != nil && s.next != nil && t.next.at == s.next.at && t.next.ready == s.next.ready)
 			})
 			if i < 0 {
 				out = append(out, timing{stint: s})

@@ -167,11 +167,13 @@ func (b *builder) totals(s *event.CallSheet) []string {
 	if t.FloorStepIns > 0 {
 		stepIns = append(stepIns, c.Say("sheet.floor", t.FloorStepIns))
 	}
-	best := wording.Key("sheet.bestFound")
+	best := c.Say("sheet.bestFound", c.Say(aimOf(b.event.Emphasis)))
 	if t.Proven {
-		best = "sheet.proven"
+		best = c.Say("sheet.proven", c.Say(aimOf(b.event.Emphasis)))
+	} else if len(b.event.Order)+len(b.event.LeftOut) > 0 {
+		best = c.Say("sheet.madeByHand")
 	}
-	return []string{c.Say("sheet.sentence", c.Facts(stepIns...)), c.Say(best, c.Say(aimOf(b.event.Emphasis)))}
+	return []string{c.Say("sheet.sentence", c.Facts(stepIns...)), best}
 }
 
 // aimOf says what an emphasis is after.

@@ -199,7 +199,7 @@ func dayLines(c *wording.Catalogue, draft keptDraft, sides []event.Side) []strin
 		out = append(out, c.Say("check.block2", i+1)+c.Say("sheet.colon")+" "+fields.AboutBlock(c, b))
 	}
 	for _, r := range d.Rules {
-		out = append(out, strings.Join(r.Who, c.Say("sheet.listSeparator")))
+		out = append(out, fields.AboutRule(c, r))
 	}
 	return out
 }

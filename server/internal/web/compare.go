@@ -1,11 +1,13 @@
 package web
 
 import (
+	"slices"
 	"time"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/web/fields"
+	"kinorder.example/server/internal/web/people"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -16,8 +18,10 @@ type compared struct {
 	Length   time.Duration
 	LeftOut  int
 	// Elders and Children say when the last of them is free.
-	Elders, Children freeAt
+	Elders, Children people.FreeAt
 	Proven           bool
+	// Later says that it is after who is free early, and frees the last of them later than the balanced plan.
+	Later bool `json:",omitempty"`
 }
 
 // compare plans for each emphasis; what the hand decided holds in all of them.
@@ -35,59 +39,16 @@ func (w *workbench) compare() error {
 		}
 		w.hand.Compared = append(w.hand.Compared, compared{
 			Emphasis: name, StepIns: sheet.Totals.StepIns, Length: sheet.Totals.Length, LeftOut: len(sheet.LeftOut),
-			Elders:   lastFree(w.reading.event, sheet, event.Elder),
-			Children: lastFree(w.reading.event, sheet, event.Child, event.Infant),
+			Elders:   people.LastFree(w.reading.event, sheet, event.Elder),
+			Children: people.LastFree(w.reading.event, sheet, event.Child, event.Infant),
 			Proven:   sheet.Totals.Proven && !w.hand.decided(),
 		})
 	}
+	of := func(e event.Emphasis) *compared {
+		return &w.hand.Compared[slices.IndexFunc(w.hand.Compared, func(c compared) bool { return fields.Emphases[c.Emphasis] == e })]
+	}
+	early, balanced := of(event.EarlyRelease), of(event.Balanced)
+	early.Later = early.Elders.After(balanced.Elders) || early.Children.After(balanced.Children)
 	w.said = wording.Say("page.threeWaysToPlanAreSide")
 	return nil
-}
-
-// freeAt is when somebody is free to go: on the clock of the event or, when the block has none, after some
-// minutes from its start. The zero value says nothing.
-type freeAt struct {
-	Clock   string `json:",omitempty"`
-	Minutes int    `json:",omitempty"`
-}
-
-// in writes it in a language.
-func (f freeAt) in(c *wording.Catalogue) string {
-	switch {
-	case f.Clock != "":
-		return c.Render(wording.Say("%s", wording.ClockText(f.Clock)))
-	case f.Minutes > 0:
-		return c.Say("page.after", c.Say("sheet.minutes", c.Number(f.Minutes)))
-	}
-	return "–"
-}
-
-// lastFree says when the last person of some age bands is free to go, the minute rounded up.
-func lastFree(e event.Event, s event.CallSheet, bands ...event.AgeBand) freeAt {
-	of := map[string]bool{}
-	for _, p := range e.People {
-		for _, band := range bands {
-			of[p.ID] = of[p.ID] || p.AgeBand == band
-		}
-	}
-	zone, err := e.Location()
-	if err != nil {
-		zone = time.UTC
-	}
-	var last time.Time
-	var offset time.Duration
-	for id, at := range s.Frees() {
-		if !of[id] {
-			continue
-		}
-		over := s.Entry(at).Over()
-		offset = max(offset, over)
-		if start := s.Blocks[at.Block].Start; !start.IsZero() && start.Add(over).After(last) {
-			last = start.Add(over)
-		}
-	}
-	if last.IsZero() {
-		return freeAt{Minutes: wording.MinutesUp(offset)}
-	}
-	return freeAt{Clock: last.Add(time.Minute - time.Nanosecond).In(zone).Format("15:04")}
 }

@@ -1,28 +1,45 @@
 package web
 
 import (
+	"context"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
 )
 
-// "Last older guest free at" is the last of them by the clock, and the minute in which that is not over does not count.
-func TestLastFree(t *testing.T) {
-	e := event.Event{TimeZone: "Europe/Lisbon", People: []event.Person{{ID: "gran", AgeBand: event.Elder}, {ID: "kit", AgeBand: event.Child}}}
-	entry := func(at, length time.Duration, id string) event.SheetEntry {
-		return event.SheetEntry{Offset: at, Length: length, StepIn: []string{id}}
-	}
-	s := event.CallSheet{Blocks: []event.SheetBlock{
-		{Start: time.Date(2026, 6, 20, 14, 0, 0, 0, time.UTC), Entries: []event.SheetEntry{entry(0, time.Minute, "gran"), entry(time.Minute, time.Minute, "kit"), entry(20*time.Minute, 61*time.Second, "gran")}},
-		{Start: time.Date(2026, 6, 20, 14, 5, 0, 0, time.UTC), Entries: []event.SheetEntry{entry(0, time.Minute, "gran")}},
-	}}
-	assert.Equal(t, freeAt{Clock: "15:22"}, lastFree(e, s, event.Elder))
-	assert.Equal(t, freeAt{Clock: "15:02"}, lastFree(e, s, event.Child))
-	assert.Equal(t, freeAt{}, lastFree(e, s, event.Infant))
-	s.Blocks = s.Blocks[:1]
-	s.Blocks[0].Start = time.Time{}
-	assert.Equal(t, freeAt{Minutes: 22}, lastFree(e, s, event.Elder))
+// What is said of a plan is true of it: which was found and which was changed by hand, which numbers are from before that,
+// and whether older guests are free earlier.
+func TestTheWordsOfAPlanAreTrue(t *testing.T) {
+	v := visit(t, planning.Plan)
+	p := v.planSmall()
+	best := p.order()
+	p = v.press(p, "compare", nil)
+	assert.True(t, p.has("shown here"))
+	assert.False(t, p.has("before your last change"))
+	p = v.press(p, "down:"+idOf(best[0]), nil)
+	assert.True(t, p.has("These numbers are from before your last change"))
+	assert.False(t, p.has("shown here"))
+	assert.True(t, p.has("This order was changed by hand."), p.text())
+	assert.False(t, p.has("This is the best order"), p.text())
+	p = v.press(p, "unlock:"+idOf(best[0]), nil)
+	assert.True(t, p.has("This order was changed by hand."), "it still is")
+	p = v.press(p, "compare", nil)
+	assert.True(t, p.has("shown here"))
+	p = v.press(p, "free", nil)
+	assert.False(t, p.has("changed by hand"))
+
+	// A planner whose plan for older guests first frees them later.
+	v = visit(t, func(ctx context.Context, e event.Event, o planning.Options) (event.CallSheet, error) {
+		s, err := planning.Plan(ctx, e, o)
+		if o.Emphasis != nil && *o.Emphasis == event.EarlyRelease {
+			s.Blocks[0].Start = s.Blocks[0].Start.Add(time.Hour)
+		}
+		return s, err
+	})
+	p = v.press(v.planSmall(), "compare", nil)
+	assert.True(t, p.has("here the last of them is free later than with “Balanced”"))
 }

@@ -27,6 +27,7 @@ type coupleView struct {
 	Title, Date string
 	Shut        bool
 	Notices     []string
+	Said        string // of what was pressed
 	Photos      []people.PhotoView
 	Count       string // of photos and minutes
 	Over        bool   // they are more than there is time for
@@ -73,11 +74,18 @@ func (s *Server) openCouple(r *request) (*response, error) {
 	}
 	t := s.told.Of(r.work.ID, r.URL.Query().Get("told"))
 	act, at, _ := strings.Cut(t.act, ":")
-	if who := r.URL.Query().Get("person"); who != "" {
-		act, at = "person", who
+	for _, what := range []string{"person", "photo"} {
+		if which := r.URL.Query().Get(what); which != "" {
+			act, at = what, which
+		}
 	}
-	v := coupleView{Title: s.titleOf(r), Shut: r.seat.Shut, Notices: people.Rendered(r.words, t.notices), Photos: people.ReadOf(r.words, read.event).Photographs,
-		People: people.Of(r.words, read.said.Event, read.event, read.Over, at, act).Shared(), Names: read.names.Order}
+	photos := people.ReadOf(r.words, read.event)
+	photos.Casting(read.event, act, at)
+	v := coupleView{Title: s.titleOf(r), Shut: r.seat.Shut, Notices: people.Rendered(r.words, t.notices), Photos: photos.Photographs,
+		People: people.Of(r.words, read.said.Event, read.event, read.Over, at, act).Shared(), Names: fields.NewDirectory(read.event).Order}
+	if act == "add-photo" || act == "suggest" { // said where somebody looks who pressed far below
+		v.Said, v.Notices = strings.Join(v.Notices, " "), nil
+	}
 	if v.Adding = people.AddingOf(r.words, read.event, t.ticked, act); read.event.Date != "" {
 		v.Date = r.words.LongDate(read.event.Date)
 	}
@@ -129,8 +137,10 @@ func (s *Server) changeCouple(r *request) (*response, error) {
 		switch m.Key {
 		case "page.photoWasAdded":
 			notices = append(notices, wording.Say("page.coupleAdded"))
-		case "page.tickWhoIsInIt", "page.photoIsNotRead":
+		case "page.tickWhoIsInIt":
 			notices = append(notices, m)
+		case "page.photoIsNotRead", "page.wishNeedsATypedList":
+			notices = append(notices, wording.Say("page.coupleNotAdded"))
 		}
 	}
 	if len(rules) != len(d.Day.Rules) {
@@ -146,14 +156,14 @@ func (s *Server) changeCouple(r *request) (*response, error) {
 		return nil, err
 	}
 	to := coupleRoot
-	if act == "person" {
-		to += "?" + url.Values{"person": {at}}.Encode()
+	if act == "person" || act == "photo" {
+		to += "?" + url.Values{act: {at}}.Encode()
 	}
 	return s.lead(r, to, &told{notices: notices, act: r.sent.Line("act"), ticked: ticked}), nil
 }
 
 // coupleActs are the buttons of their page that say something of the list.
-var coupleActs = []string{"person", "person-done", "add-photo", "suggest"}
+var coupleActs = []string{"person", "person-done", "photo", "photo-done", "add-photo", "suggest"}
 
 // ofPage leaves of a form what their page has: who sends another one changes nothing by it.
 func ofPage(p fields.Posted) fields.Posted {

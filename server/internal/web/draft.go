@@ -139,15 +139,12 @@ func (d draft) read(ctx context.Context) (reading, error) {
 	r.said = got
 	listed := fields.NewDirectory(e)
 	said := fields.DayOf(e, listed)
-	seen := fingerprint(said)
-	switch {
-	case !d.hasDay:
+	if !d.hasDay {
 		r.day, r.hasDay = said, true
-	case seen != d.seen && d.seen != "" && seen != fingerprint(fields.DayOf(event.Event{}, fields.Directory{})):
-		r.day = said.Over(r.day)
+	} else if r.day.Follow(said, d.seen) {
 		r.notices = append(r.notices, wording.Say("page.listSaysSomethingNewAboutThe"))
 	}
-	r.seen = seen
+	r.seen = said.Seen()
 	d.house.furnish(&e)
 	r.event = e
 	r.Over, r.faults = d.Apply(&r.event, got.Lines)
@@ -155,7 +152,7 @@ func (d draft) read(ctx context.Context) (reading, error) {
 	r.faults = append(r.faults, r.day.Apply(&r.event, r.names)...)
 	r.lines = r.Settle(&r.event, got.Lines)
 	got.Lines = r.lines
-	if len(r.faults) > 0 || !r.Over.Empty() || fingerprint(r.day) != seen {
+	if len(r.faults) > 0 || !r.Over.Empty() || fingerprint(r.day) != fingerprint(said) {
 		if problems, err = recheck(ctx, e, r.event, got); err != nil {
 			return reading{}, err
 		}

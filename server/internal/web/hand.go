@@ -27,6 +27,8 @@ type handState struct {
 	Freed bool `json:",omitempty"`
 	// Compared are the plans for each emphasis, when they were asked for.
 	Compared []compared `json:",omitempty"`
+	// Outdated says that they are from before the hand changed something.
+	Outdated bool `json:",omitempty"`
 }
 
 // found is a plan as far as a comparison needs it.
@@ -120,7 +122,7 @@ func (h *handState) take(e event.Event) {
 // in writes into an event what the hand decided about its sheet.
 func (h *handState) in(e event.Event, s event.CallSheet) event.Event {
 	switch {
-	case h.decided():
+	case h.decided() || h.moved(s):
 		e.Order, e.LeftOut = planning.HandPlaces(planning.OrdersOf(s), h.Locked), h.Dropped
 	case h.Freed:
 		e.Order, e.LeftOut = nil, nil
@@ -128,7 +130,14 @@ func (h *handState) in(e event.Event, s event.CallSheet) event.Event {
 	return e
 }
 
-// hidden are the fields in which the plan travels.
+// moved says that an order is another one than was found.
+func (h *handState) moved(s event.CallSheet) bool {
+	return len(h.Best.Orders) > 0 && !slices.EqualFunc(planning.OrdersOf(s), h.Best.Orders, func(a, b planning.Order) bool {
+		return a.Block == b.Block && slices.Equal(a.Photographs, b.Photographs)
+	})
+}
+
+// hiddenPlan are the fields in which the plan travels.
 func hiddenPlan(h handState, s event.CallSheet) ([]fields.Hidden, error) {
 	hand, err := json.Marshal(h)
 	if err != nil {

@@ -12,6 +12,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
+	"kinorder.example/server/internal/web/people"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -131,7 +132,7 @@ func (s *Server) keepTyped(r *request, was keptDraft) (*response, error) {
 	if err != nil {
 		d.Text, e, err = r.form.Get("text"), r.work.Event, nil
 	} else {
-		bar = barOf(r.words, &read)
+		bar = people.Bar(r.words, read.event, read.ready(), read.errors())
 	}
 	if !d.empty() || r.work.ID != "" {
 		err = s.keepChange(r, typing, was, d, e)
@@ -252,13 +253,22 @@ func (s *Server) undo(r *request, was keptDraft) (*response, error) {
 		return nil, err
 	}
 	next := again(now, then, word)
+	said := changesOf(r.words, draftIn(now), draftIn(then), then.Event.Sides)
+	if step, of := stepOf(now.What); word == "undo" && step != "undo" && step != "redo" {
+		said = firstOf(said, of) // of a plan nothing else tells
+	}
+	next.What += stepMark + said
 	if next.Back, next.Forth = then.Back, now.Version; word == "redo" {
 		next.Forth = then.Forth
 	}
 	if _, err := s.commit(r, next); err != nil {
 		return nil, err
 	}
-	return s.lead(r, r.seat.Root+page, &told{act: word}), nil
+	did := wording.Say("sheet.labelled", wording.Say(stepWords[word]), firstOf(said, r.words.Say("page.thePlan")))
+	if page == "" {
+		return s.lead(r, r.seat.Root, &told{act: word, notices: []wording.Message{did}}), nil
+	}
+	return s.lead(r, r.seat.Root+page, &told{act: word, said: did}), nil
 }
 
 // again is a version with the content of another one.
@@ -298,7 +308,7 @@ func (s *Server) duplicate(r *request, _ keptDraft) (*response, error) {
 	}
 	e, day := read.event, read.day
 	day.Title, day.Date, day.Rules = "", "", nil
-	next := keptDraft{HasDay: true, Day: day, Seen: fingerprint(fields.DayOf(event.Event{}, fields.Directory{})), House: &house{e.Pace, e.Weights, e.Kit, e.Confidence, e.Fit}}
+	next := keptDraft{HasDay: true, Day: day, Seen: fields.DayOf(event.Event{}, fields.Directory{}).Seen(), House: &house{e.Pace, e.Weights, e.Kit, e.Confidence, e.Fit}}
 	raw, err := next.encoded()
 	if err != nil {
 		return nil, err

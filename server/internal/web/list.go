@@ -6,13 +6,11 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/intake/place"
-	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/people"
 	"kinorder.example/server/internal/wording"
@@ -182,12 +180,16 @@ func (s *Server) showList(r *reading, o listOptions) (*response, error) {
 		}
 	}
 	v.addProblems(o.words, r)
-	v.Told = people.ToldOf(o.words, r.said, r.event, r.lines, r.Over, o.act, o.at)
+	said := r.said
+	said.Problems = slices.DeleteFunc(slices.Clone(r.problems), func(p intake.Problem) bool { // some of the list are solved by now
+		return p.Line == 0 && fields.Of(p.Field) != ""
+	})
+	v.Told = people.ToldOf(o.words, said, r.event, r.lines, r.Over, o.act, o.at)
 	v.Carried = append(v.Carried, r.Over.Hidden()...)
 	v.Adding = people.AddingOf(o.words, r.event, r.ticked, o.act)
 	v.People = people.Of(o.words, r.said.Event, r.event, r.Over, o.at, o.act)
 	v.Summary = o.words.Render(people.SummaryOf(r.event))
-	v.Bar = barOf(o.words, r)
+	v.Bar = people.Bar(o.words, r.event, r.ready(), r.errors())
 	v.Used = o.words.Render(people.UsedOf(r.lines))
 	faults := map[string][]string{}
 	for _, p := range v.Whole {
@@ -276,23 +278,4 @@ func (l *lineView) add(p problemView) {
 	if p.Class == "mend" {
 		l.Worst = "mend"
 	}
-}
-
-// barOf says how much it is: people, photos, about how long they take of the time there is, and what has to be fixed.
-func barOf(c *wording.Catalogue, r *reading) string {
-	parts := []string{c.Render(people.SummaryOf(r.event))}
-	minutes := func(d time.Duration) string {
-		return c.Say("sheet.minutes", c.Number(int(d.Round(time.Minute).Minutes())))
-	}
-	if r.ready() {
-		if takes, there, err := model.Estimate(r.event); err == nil && there > 0 {
-			parts = append(parts, c.Say("page.aboutMinutesOf", minutes(takes), minutes(there)))
-		} else if err == nil && takes > 0 {
-			parts = append(parts, c.Say("page.aboutMinutes", minutes(takes)))
-		}
-	}
-	if n := r.errors(); n > 0 {
-		parts = append(parts, c.Say("page.toMend", n))
-	}
-	return c.Facts(parts...)
 }

@@ -21,6 +21,7 @@ type messageView struct {
 	To, Language, Direction, Body string
 	Rows                          int
 	Links                         []sendLink
+	Without                       []string // who has neither telephone nor mail
 }
 
 // sendLink opens a program of the device with the message in it.
@@ -65,6 +66,8 @@ func (s *Server) openMessages(r *request) (*response, error) {
 		for _, id := range m.People {
 			if to, mail := sendTo(over.Said(id, "contact"), s.titleOf(r), body); to != "" {
 				x.Links = append(x.Links, sendLink{name[id], to, mail})
+			} else {
+				x.Without = append(x.Without, name[id])
 			}
 		}
 		v.Messages = append(v.Messages, x)

@@ -74,6 +74,7 @@ func (w *workbench) work(p fields.Posted) error {
 	if old && act != "free" {
 		act = "plan" // there is nothing to change by hand before it is planned again
 	}
+	w.hand.Outdated = act != "compare" && (w.hand.Outdated || act != "go" && act != "language")
 	switch act {
 	case "up", "down", "to":
 		return w.shift()

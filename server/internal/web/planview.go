@@ -25,6 +25,7 @@ type planView struct {
 	Blocks          []planBlock
 	Left            []leftView
 	Compared        []comparedView
+	Outdated        bool // they are from before the last change
 	Warnings, Hints []string
 	Emphasis        string
 	Sheets          []fields.Choice
@@ -67,7 +68,7 @@ type leftView struct {
 
 type comparedView struct {
 	Value, Name               string
-	Current, Proven           bool
+	Current, Proven, Later    bool
 	WalkIns, Minutes          string
 	Elders, Children, LeftOut string
 }
@@ -75,7 +76,7 @@ type comparedView struct {
 // show draws the page of the plan.
 func (w *workbench) show() (*response, error) {
 	c := w.words
-	d, err := sheet.Describe(w.reading.event, w.sheet, c)
+	d, err := sheet.Describe(w.hand.in(w.reading.event, w.sheet), w.sheet, c)
 	if err != nil {
 		return nil, drawError(err)
 	}
@@ -88,10 +89,10 @@ func (w *workbench) show() (*response, error) {
 	}
 	v := planView{
 		Description: d, Hidden: carried, Seat: w.seat, Notices: people.Rendered(c, w.reading.notices),
-		Refused: c.Render(w.refused), Said: c.Render(w.said), Decided: w.hand.decided(),
+		Refused: c.Render(w.refused), Said: c.Render(w.said), Decided: w.hand.decided() || w.hand.moved(w.sheet),
 		Locked: len(w.hand.Locked), Dropped: len(w.hand.Dropped),
 		Emphasis: c.Say(fields.EmphasisWords[w.reading.day.Emphasis][0]),
-		Left:     w.leftOut(), Compared: w.comparedViews(),
+		Left:     w.leftOut(), Compared: w.comparedViews(), Outdated: w.hand.Outdated,
 		Sheets: sheetChoices(c, w.form.Line("sheet-kind")), Files: fileChoices(c, w.sheet, w.form.Line("file-kind")),
 		Languages: languageChoices(firstOf(w.form.Line("language"), c.Tag())), Papers: paperChoices(c, w.form.Line("paper")),
 	}
@@ -101,8 +102,7 @@ func (w *workbench) show() (*response, error) {
 	}
 	t := w.sheet.Totals
 	v.Now = c.Facts(c.Say("sheet.walkIns", t.StepIns), c.Say("sheet.minutes", c.Number(wording.MinutesUp(t.Length))))
-	if w.hand.decided() {
-		v.Totals = v.Totals[:min(1, len(v.Totals))] // what the hand decided is not the best that was found
+	if v.Decided {
 		v.Delta = deltaWords(c, w.sheet.Totals, w.hand.Best.Totals)
 	}
 	for _, a := range w.sheet.Advice {
@@ -196,19 +196,13 @@ func signedMinutes(c *wording.Catalogue, d time.Duration) string {
 	return c.Signed(sign, c.Halves(halves))
 }
 
-// shows says that a plan that was compared is the one that is shown.
-func (w *workbench) shows(c compared) bool {
-	t := w.sheet.Totals
-	return c.Emphasis == w.reading.day.Emphasis && c.StepIns == t.StepIns && c.Length == t.Length && c.LeftOut == len(w.sheet.LeftOut)
-}
-
 func (w *workbench) comparedViews() []comparedView {
 	var out []comparedView
 	for _, c := range w.hand.Compared {
 		out = append(out, comparedView{
-			Value: c.Emphasis, Name: w.words.Say(fields.EmphasisWords[c.Emphasis][0]), Current: w.shows(c), Proven: c.Proven,
+			Value: c.Emphasis, Name: w.words.Say(fields.EmphasisWords[c.Emphasis][0]), Current: c.Emphasis == w.reading.day.Emphasis, Proven: c.Proven, Later: c.Later,
 			WalkIns: w.words.Number(c.StepIns), Minutes: w.words.Number(wording.MinutesUp(c.Length)),
-			Elders: c.Elders.in(w.words), Children: c.Children.in(w.words), LeftOut: w.words.Number(c.LeftOut),
+			Elders: c.Elders.In(w.words), Children: c.Children.In(w.words), LeftOut: w.words.Number(c.LeftOut),
 		})
 	}
 	return out

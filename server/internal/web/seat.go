@@ -12,6 +12,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
+	"kinorder.example/server/internal/intake"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
@@ -297,6 +298,9 @@ func labelOf(e event.Event, text string) string {
 		return strings.Join(names, " + ")
 	}
 	for line := range strings.Lines(text) {
+		if !intake.IsTyped(text) {
+			break // the head of a table says nothing
+		}
 		if line = strings.TrimSpace(line); line != "" {
 			if r := []rune(line); len(r) > 60 {
 				return string(r[:60]) + "…"

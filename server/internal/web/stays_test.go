@@ -5,9 +5,83 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/net/html"
 
 	"kinorder.example/server/internal/planning"
 )
+
+// A rule of the list that a photo is excepted from can be deleted, and the photo with it stays one that can be planned.
+func TestADeletedRuleIsMissedByNothing(t *testing.T) {
+	v := visit(t, planning.Plan)
+	p := v.press(v.get("/"), "read", map[string]string{"text": "Bride Eva, groom Tim\nMother of the bride: Ruth\nFather of the groom: Karl (80)\n" +
+		"Photos:\nCouple with Ruth\nCouple with Karl\nEverybody\nRuth and Karl not in the same photo\n"})
+	require.True(t, p.has("Keep apart: Ruth, Karl"), p.text())
+	for p.has("Keep apart: Ruth, Karl") {
+		p = v.press(p, "drop-rule:0", nil)
+	}
+	assert.False(t, p.has("There is no rule"), p.text())
+	assert.Len(t, v.press(p, "plan", nil).order(), 3)
+}
+
+// What was typed into the fields of the day stays when the list says something new of other things, and so do rules.
+func TestWhatIsTypedOfTheDayStays(t *testing.T) {
+	v := visit(t, planning.Plan)
+	const list = "Bride Eva, groom Tim\n\nCouple with Ruth\nCouple with Karl\nCouple with Ruth and Karl\n"
+	p := v.press(v.get("/"), "read", map[string]string{"text": list})
+	p = v.press(p, "add-rule", map[string]string{"title": "Eva & Tim", "zone": "Europe/Berlin"})
+	p = v.press(p, "read", map[string]string{"rule.0.kind": "apart", "rule.0.scope": "neighbours", "rule.0.who.0": "Ruth", "rule.0.who.1": "Tim"})
+	p = v.press(p, "read", map[string]string{"text": "Date: 2027-05-15\nPhotos 15:00-16:00\n" + list})
+	f := fieldsOf(p.root)
+	assert.Equal(t, []string{"Eva & Tim", "2027-05-15", "Europe/Berlin", "15:00"}, []string{f["title"], f["date"], f["zone"], f["block.0.opens"]})
+	assert.Equal(t, []string{"Ruth", "Tim"}, []string{f["rule.0.who.0"], f["rule.0.who.1"]})
+	assert.True(t, p.has("The list says something new about the day"))
+	p = v.press(p, "read", map[string]string{"text": f["text"] + "Ruth and Karl not side by side\n"})
+	assert.Equal(t, "Ruth", fieldsOf(p.root)["rule.0.who.0"])
+	assert.True(t, p.has("Keep apart: Ruth, Karl"), "beside it, what the list says now")
+	p = v.press(p, "read", map[string]string{"text": f["text"]})
+	assert.False(t, p.has("Keep apart: Ruth, Karl"), "and it goes with its line")
+	assert.Equal(t, "Ruth", fieldsOf(p.root)["rule.0.who.0"])
+}
+
+// While something has to be fixed, what was pressed elsewhere has the focus all the same.
+func TestTheFocusIsWhereItWasPressed(t *testing.T) {
+	v := visit(t, planning.Plan)
+	p := v.press(v.get("/"), "read", map[string]string{"text": strings.Replace(small, "[sisters]", "[sister]", 1)})
+	require.Equal(t, []string{"line.12"}, focused(p))
+	for act, want := range map[string]string{"add-block": "block.1.title", "add-rule": "rule.0.who.0", "person:dag": "who.name", "priority:must:g-dag": "priority:nice:g-dag"} {
+		assert.Equal(t, []string{want}, focused(v.press(p, act, nil)), act)
+	}
+	p = v.press(p, "photo:g-dag", nil)
+	assert.Equal(t, []string{"photo:g-dag"}, focused(p))
+	assert.Empty(t, focused(v.press(p, "photo-gone:g-dag", nil)), "a file has no line for it")
+	assert.Equal(t, []string{"line.12"}, focused(v.press(p, "plan", nil)))
+	p = v.press(v.get("/"), "read", map[string]string{"text": "Bride Eva, groom Tim\n\nCouple with Ruth\nCouple with Karl\n"})
+	assert.Equal(t, []string{"photo-listed:karl"}, focused(v.press(v.press(p, "photo:karl", nil), "photo-gone:karl", nil)))
+}
+
+// A question that was answered on the page is asked no more.
+func TestAnsweredQuestionsGo(t *testing.T) {
+	v := visit(t, planning.Plan)
+	p := v.press(v.get("/"), "read", map[string]string{"text": "Bride Eva, groom Tim\n\nRuth and Karl not in the same photo\n\nCouple with Ruth\nCouple with Ruth and Karl\n"})
+	require.True(t, p.has("Questions"), p.text())
+	for p.has("Keep apart: Ruth, Karl") {
+		p = v.press(p, "drop-rule:0", nil)
+	}
+	assert.False(t, p.has("Questions"), p.text())
+}
+
+// focused are the ids of what a page puts the focus on.
+func focused(p page) (out []string) {
+	each(p.root, func(n *html.Node) {
+		for _, a := range n.Attr {
+			if a.Key == "autofocus" {
+				out = append(out, firstOf(attribute(n, "id"), attribute(n, "value")))
+			}
+		}
+	})
+	return out
+}
 
 const guests = `Bride Eva, groom Tim
 Mother of the bride: Ruth

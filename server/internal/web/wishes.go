@@ -54,7 +54,7 @@ func (s *Server) openWishes(r *request) (*response, error) {
 	if err := s.wishing(r); err != nil {
 		return nil, err
 	}
-	return s.drawWishes(r, wishesView{Notices: people.Rendered(r.words, s.told.Of(r.visitor.Key, r.URL.Query().Get("told")).notices)})
+	return s.drawWishes(r, wishesView{Notices: people.Rendered(r.words, s.told.Take(r.visitor.Key, r.URL.Query().Get("told")).notices)})
 }
 
 func (s *Server) drawWishes(r *request, v wishesView) (*response, error) {

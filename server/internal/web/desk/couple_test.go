@@ -69,6 +69,16 @@ func TestTheCouple(t *testing.T) {
 	p = couple.press(p, "add-photo", "tick.rosa", "1", "tick.tom", "1", "photo.title", "Old friends")
 	assert.Contains(t, p.body, "Old friends")
 	assert.Contains(t, b.get(root).body, "Old friends")
+	p = couple.press(p, "add-photo", "tick.vera", "1", "photo.new", "Rosalind", "photo.title", "Wedding of Vera and Karim, 2029-01-01")
+	assert.Contains(t, p.body, `class="said" role="status">The photo is on the list.`)
+	assert.Contains(t, p.body, "Rosalind")
+	assert.Contains(t, p.body, "Wedding of Vera and Karim, 2029-01-01", "what they called it, though the list cannot say it")
+	p = couple.press(p, "photo:rosa")
+	assert.Empty(t, p.buttons("photo-gone"), "taking one off is for whoever plans")
+	p = couple.press(p, "photo-done:rosa", "photo.of.add", "bea/Bea")
+	assert.Equal(t, "mara ilyas rosa bea", s.photos(root)[4])
+	p = couple.press(p, "add-photo", "photo.new", "Vera and Karim")
+	assert.Contains(t, p.body, "Please tell whoever plans your day.")
 	p = couple.press(p, "apart", "apart.0", "Vera", "apart.1", "nobody")
 	assert.Len(t, p.buttons("together:"), 1, "only people of the list")
 	p = couple.press(p, together[0])
@@ -145,4 +155,28 @@ func TestBrowserTheCouple(t *testing.T) {
 		browsertest.Valid(t, map[string][]byte{"couple": []byte(in.get("/couple?person=rosa&lang=" + language).body)})
 		assert.Empty(t, *phone.complaints)
 	}
+}
+
+// What is undone is said, on the page and in the history; what is said of a family's wishes is said once.
+func TestUndoSaysWhat(t *testing.T) {
+	s := open(t, t.TempDir())
+	b := s.signedIn()
+	root, _ := planned(t, b)
+	p := b.press(b.get(root+"?person=vera"), "person-done:vera", "who.absent", "1")
+	assert.Regexp(t, `<s><bdi dir="auto">Vera</bdi></s> <small>not coming`, p.body, "wherever a line has them")
+	assert.NotContains(t, p.body, `aria-label="wanted: "`, "a button without a name")
+	assert.NotContains(t, b.press(p, "plan").body, "Vera and Tom", "in the title, neither")
+	b.press(b.get(root), "/undo")
+	p = b.press(b.get(root), "/undo")
+	assert.Contains(t, p.body, "A step undone: ")
+	assert.Regexp(t, `A step undone: .*Vera`, p.body)
+	assert.Regexp(t, `A step undone(.|\n)*− Vera, not coming`, b.get(root+"/history").body)
+}
+
+// An event that begins with a table is not called after the head of the table.
+func TestATableIsNoTitle(t *testing.T) {
+	s := open(t, t.TempDir())
+	b := s.signedIn()
+	b.press(begun(t, b), "read", "text", "Photo,People,Priority\nBoth,Ann; Bo,must\n", "title", "")
+	assert.NotContains(t, b.get("/").body, "Photo,People")
 }

@@ -1,7 +1,6 @@
 package fields
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -208,8 +207,8 @@ func (d Day) Apply(e *event.Event, names Directory) []Fault {
 	}
 	e.Title, e.Date, e.TimeZone, e.Emphasis = d.Title, d.Date, d.Zone, Emphases[d.Emphasis]
 	e.Latitude, e.Longitude = degrees("latitude", "page.theLatitude", d.Latitude), degrees("longitude", "page.theLongitude", d.Longitude)
-	said, ruled := e.Blocks, e.Rules
-	e.Blocks, e.Walks, e.Rules = nil, nil, nil
+	said := e.Blocks
+	e.Blocks, e.Walks = nil, nil
 	for i, b := range d.Blocks {
 		block := blockSaid(said, b.ID)
 		block.ID, block.Title, block.Place, block.Opens, block.Closes = b.ID, b.Title, b.Place, b.Opens, b.Closes
@@ -232,43 +231,7 @@ func (d Day) Apply(e *event.Event, names Directory) []Fault {
 			From: w.From, To: w.To, Minutes: number(fmt.Sprintf("walk.%d.minutes", i), "page.minutesOfAWalk", w.Minutes),
 		})
 	}
-	for i, r := range d.Rules {
-		rule, wrong := r.rule(i, names, len(faults) < mostGuessed)
-		faults = append(faults, wrong...)
-		e.Rules = append(e.Rules, rule)
-	}
-	dropConfirms(e, ruled)
-	return faults
-}
-
-// dropConfirms takes out of photos that they confirm rules of the list that were deleted on the page.
-func dropConfirms(e *event.Event, listed []event.Rule) {
-	e.Groupings = slices.Clone(e.Groupings)
-	for i, g := range e.Groupings {
-		e.Groupings[i].Confirms = slices.DeleteFunc(slices.Clone(g.Confirms), func(id string) bool {
-			is := func(r event.Rule) bool { return r.ID == id }
-			return slices.ContainsFunc(listed, is) && !slices.ContainsFunc(e.Rules, is)
-		})
-	}
-}
-
-// Over puts what a list says now over what stood on the page: what it leaves open stays, and so does what it never said.
-func (d Day) Over(page Day) Day {
-	for now, was := range map[*string]string{&d.Title: page.Title, &d.Date: page.Date, &d.Zone: page.Zone, &d.Latitude: page.Latitude, &d.Longitude: page.Longitude} {
-		*now = cmp.Or(*now, was)
-	}
-	if d.Emphasis == EmphasisNames[0] {
-		d.Emphasis = page.Emphasis
-	}
-	if len(d.Blocks) == 0 {
-		d.Blocks, d.Walks = page.Blocks, page.Walks
-	}
-	for _, r := range page.Rules {
-		if r.ID == "" || strings.HasPrefix(r.ID, CoupleRule) {
-			d.Rules = append(d.Rules, r)
-		}
-	}
-	return d
+	return append(faults, d.applyRules(e, names, len(faults) < mostGuessed)...)
 }
 
 // blockSaid returns the block of the list with an id: what the page has no field for stays as it says.

@@ -2,6 +2,7 @@ package fields
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"kinorder.example/server/internal/event"
@@ -96,6 +97,26 @@ func (r Rule) rule(i int, names Directory, guess bool) (event.Rule, []Fault) {
 		faults = append(faults, Fault{fmt.Sprintf("rule.%d.who.%d", i, len(r.Who)), wording.Say("page.ruleNeedsAtLeastTwoNames")})
 	}
 	return out, faults
+}
+
+// applyRules puts the rules of the page in the place of those of the list. What a photo says of a rule of the list that the
+// page has no more goes with it: nobody can mend what refers to nothing.
+func (d Day) applyRules(e *event.Event, names Directory, guess bool) []Fault {
+	gone := map[string]bool{}
+	for _, r := range e.Rules {
+		gone[r.ID] = true
+	}
+	e.Rules = nil
+	var faults []Fault
+	for i, r := range d.Rules {
+		rule, wrong := r.rule(i, names, guess && len(faults) < mostGuessed)
+		faults, e.Rules, gone[r.ID] = append(faults, wrong...), append(e.Rules, rule), false
+	}
+	e.Groupings = slices.Clone(e.Groupings)
+	for k, g := range e.Groupings {
+		e.Groupings[k].Confirms = slices.DeleteFunc(slices.Clone(g.Confirms), func(id string) bool { return gone[id] })
+	}
+	return faults
 }
 
 func (r Rule) hidden(i int) []Hidden {

@@ -198,6 +198,22 @@ func AboutBlock(c *wording.Catalogue, b Block) string {
 	return c.Facts(b.Title, when, b.Place)
 }
 
+// AboutRule says a rule in a few words.
+func AboutRule(c *wording.Catalogue, r Rule) string {
+	var kind, scope string
+	for _, k := range ruleWords {
+		if k.Value == r.Kind {
+			kind = c.Say(k.text)
+		}
+	}
+	for _, k := range ScopeChoices(c, r.Scope) {
+		if k.Checked && r.Kind == KindApart {
+			scope = k.Text
+		}
+	}
+	return c.Facts(c.Say("sheet.labelled", kind, strings.Join(r.Who, c.Say("sheet.listSeparator"))), scope)
+}
+
 func anyFaults(list []Input) bool {
 	return slices.ContainsFunc(list, func(f Input) bool { return len(f.Faults) > 0 })
 }
@@ -211,12 +227,12 @@ func ruleViewOf(i int, r Rule, field fieldMaker, o Shown, fresh bool) ruleView {
 		Faults: o.Faults[at("kind")],
 	}
 	for _, k := range ruleWords {
-		if k.Value == r.Kind && !fresh {
-			v.About = o.Words.Say("%s: %s", o.Words.Say(k.text), strings.Join(r.Who, o.Words.Say("sheet.listSeparator")))
-		}
 		v.Kinds = append(v.Kinds, Choice{Value: k.Value, Text: o.Words.Say(k.text), Checked: k.Value == r.Kind})
 	}
 	v.Scopes = ScopeChoices(o.Words, r.Scope)
+	if !fresh {
+		v.About = AboutRule(o.Words, r)
+	}
 	slots := max(2, len(r.Who))
 	if o.Act == "more" && o.Index == i {
 		slots = min(len(r.Who)+2, MaxWho)

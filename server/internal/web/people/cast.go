@@ -62,6 +62,7 @@ func (o *Over) recast(p fields.Posted) {
 // the list with the places that are left, and comes after all that goes by places or names of the list.
 func (o Over) Settle(e *event.Event, lines []intake.Line) []intake.Line {
 	gone := o.cast(e)
+	o.miss(e)
 	ids := map[string]string{}
 	end := func(id string) string { // whoever stays at the end of a row
 		for to, ok := ids[id]; ok; to, ok = ids[id] {
@@ -105,6 +106,22 @@ func (o Over) Settle(e *event.Event, lines []intake.Line) []intake.Line {
 		}
 	}
 	return lines
+}
+
+// miss has no photo called after somebody who was put down as not coming.
+func (o Over) miss(e *event.Event) {
+	for _, m := range o.People {
+		k := at(e, m.ID)
+		if k < 0 || m.Fields["absent"] == "" {
+			continue
+		}
+		e.Groupings = slices.Clone(e.Groupings)
+		for i := range e.Groupings {
+			if g := &e.Groupings[i]; slices.Contains(g.Members, m.ID) && len(g.Members) > 1 {
+				untitle(g, e.People[k].Name)
+			}
+		}
+	}
 }
 
 // left leaves what is not out, and says where each is from now on, -1 for nowhere.
@@ -158,10 +175,7 @@ func (o Over) cast(e *event.Event) (gone []int) {
 			if g.Members = slices.DeleteFunc(g.Members, is); in(idIn(who)) && !slices.ContainsFunc(g.Without, is) {
 				g.Without = append(g.Without, idIn(who))
 			}
-			given, _, _ := strings.Cut(nameIn(who), " ")
-			if slices.Contains(strings.FieldsFunc(g.Title, func(r rune) bool { return !unicode.IsLetter(r) }), given) {
-				g.Title = "" // it would name somebody who is not in it
-			}
+			untitle(g, nameIn(who))
 		}
 		for _, who := range c.In {
 			id := idIn(who)
@@ -171,6 +185,14 @@ func (o Over) cast(e *event.Event) (gone []int) {
 		}
 	}
 	return gone
+}
+
+// untitle takes the title off a photo that names somebody who is not in it.
+func untitle(g *event.Grouping, name string) {
+	given, _, _ := strings.Cut(name, " ")
+	if slices.Contains(strings.FieldsFunc(g.Title, func(r rune) bool { return !unicode.IsLetter(r) }), given) {
+		g.Title = ""
+	}
 }
 
 // find finds a photo in an event, -1 where it is not there any more.
@@ -285,6 +307,7 @@ type Casting struct {
 	Ticks     []Tick
 	Others    []Option
 	Changed   bool
+	Theirs    bool // it is on the page of the couple, who take none off
 }
 
 // CastingOf are they: who is in it is ticked, and somebody else can be chosen.

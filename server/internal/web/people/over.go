@@ -26,7 +26,7 @@ type Over struct {
 }
 
 // Titled is what a photo is called whose line says so in words that reading takes for something else. ID is the photo's. It
-// holds while the line has the title, or is Line, which can't have it.
+// holds while the line has the title, or is the Line that was written for it.
 type Titled struct {
 	ID, Title string
 	Line      string `json:",omitempty"`
@@ -179,7 +179,7 @@ func (o Over) applyTitles(e *event.Event, lines []intake.Line) {
 	for k := range e.Groupings {
 		for _, t := range o.Titles {
 			line := text[fmt.Sprintf("groupings[%d]", k)]
-			if t.ID == event.GroupingID(e, k) && (strings.Contains(line, t.Title) || line == t.Line) && line != "" {
+			if t.ID == event.GroupingID(e, k) && (strings.Contains(line, t.Title) || t.Line != "" && strings.TrimSpace(line) == t.Line) {
 				e.Groupings[k].Title = t.Title
 			}
 		}

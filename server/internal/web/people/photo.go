@@ -23,11 +23,12 @@ var (
 	ErrNotRead   = errors.New("no line is read as these people")
 )
 
-// Photo is one that is wanted: of whom, by ids, and what it is called. Everybody says that the line may say so in a word.
+// Photo is one that is wanted: of whom, by ids, and what it is called. New is what somebody is called who is in it and is not
+// on the list yet; Everybody says that the line may say so in a word.
 type Photo struct {
-	Title     string
-	People    []string
-	Everybody bool
+	Title, New string
+	People     []string
+	Everybody  bool
 }
 
 // Reader reads a list.
@@ -37,15 +38,19 @@ type Reader func(text string) (intake.Reading, error)
 // the end may be of another kind. The line is one that is read as exactly these people and changes nothing else of
 // what was read.
 func Add(text string, was intake.Reading, p Photo, read Reader) (Added, error) {
-	if p.Title = strings.Join(strings.Fields(p.Title), " "); len(p.People) == 0 {
+	p.Title, p.New = strings.Join(strings.Fields(p.Title), " "), strings.Join(strings.Fields(p.New), " ")
+	if len(p.People) == 0 && p.New == "" {
 		return Added{}, ErrFewPeople
 	}
 	if !intake.IsTyped(text) {
+		if p.New != "" {
+			return Added{}, ErrTable
+		}
 		return addWritten(text, was, p)
 	}
 	line := Below(text, was)
 	for _, c := range candidates(was, p) {
-		with := Insert(text, line, c.text)
+		with := Insert(text, line, c)
 		now, err := read(with)
 		if err != nil {
 			return Added{}, err
@@ -56,18 +61,14 @@ func Add(text string, was intake.Reading, p Photo, read Reader) (Added, error) {
 		}
 		out := Added{List: with, Line: line + 1}
 		if p.Title != "" && now.Event.Groupings[at].Title != p.Title {
-			t := Titled{ID: event.GroupingID(&now.Event, at), Title: p.Title}
-			if !c.titled {
-				t.Line = c.text
-			}
-			out.Over = []Titled{t}
+			out.Over = []Titled{{event.GroupingID(&now.Event, at), p.Title, c}}
 		}
 		return out, nil
 	}
 	return Added{}, ErrNotRead
 }
 
-// Added is a list with one more photo. Over is the title where no line could say it, or reading takes it for something else.
+// Added is a list with one more photo. Over is the title where it has to be kept over the list.
 type Added struct {
 	List string
 	Line int
@@ -95,14 +96,8 @@ func Below(text string, was intake.Reading) int {
 	return line
 }
 
-// candidate is a line that may say a photo.
-type candidate struct {
-	text   string
-	titled bool
-}
-
-// candidates are the ways to write it, the most usual first.
-func candidates(was intake.Reading, p Photo) []candidate {
+// candidates are the lines that may say it, the most usual first.
+func candidates(was intake.Reading, p Photo) []string {
 	words, ok := wording.For(was.Language)
 	if !ok {
 		words, _ = wording.For("en")
@@ -114,25 +109,33 @@ func candidates(was intake.Reading, p Photo) []candidate {
 			names = append(names, was.Event.People[k].Name)
 		}
 	}
+	if p.New != "" {
+		names = append(names, p.New)
+	}
 	all := []string{words.Render(wording.Say("%s", wording.And(names...))), strings.Join(names, ", "), strings.Join(names, " + ")}
 	if p.Everybody {
 		all = append([]string{words.Say("page.everybody")}, all...)
 	}
-	var out []candidate
+	var out []string
 	for _, who := range all {
 		if p.Title != "" {
-			out = append(out, candidate{p.Title + words.Say("sheet.colon") + " " + who, true}, candidate{who + " (" + p.Title + ")", true})
+			out = append(out, p.Title+words.Say("sheet.colon")+" "+who, who+" ("+p.Title+")")
 		}
 	}
-	for _, who := range all {
-		out = append(out, candidate{who, false})
-	}
-	return out
+	return append(out, all...)
 }
 
 // alone says that a reading has, beside what it had, one more photo on a line, which is the one that is wanted, and where
 // among the groupings it is.
 func alone(was, now intake.Reading, line int, p Photo) (at int, ok bool) {
+	if p.New != "" { // who comes in is one more, wherever that is
+		k := slices.IndexFunc(now.Event.People, func(x event.Person) bool { return x.Name == p.New })
+		if k < 0 {
+			return 0, false
+		}
+		p.People = append(slices.Clone(p.People), now.Event.People[k].ID)
+		was.Event.People = slices.Insert(slices.Clone(was.Event.People), min(k, len(was.Event.People)), now.Event.People[k])
+	}
 	if !reflect.DeepEqual(was.Event.People, now.Event.People) || len(now.Event.Groupings) != len(was.Event.Groupings)+1 {
 		return 0, false
 	}
@@ -187,7 +190,7 @@ func addWritten(text string, was intake.Reading, p Photo) (Added, error) {
 
 // Adding is the part of the page where a photo is put together by ticking, or taken from what is suggested.
 type Adding struct {
-	Title string
+	Title, New string
 	// Open says that a photo was added just now, Ticked that something is ticked.
 	Open, Ticked bool
 	Sides        []TickedSide
@@ -208,15 +211,16 @@ type Home struct {
 	Ticks []Tick
 }
 
-// tick begins the field of somebody to tick, and titleField is that of the title.
+// tick begins the field of somebody to tick, titleField is that of the title, and newField that of somebody new.
 const (
 	tick       = "tick."
 	titleField = "photo.title"
+	newField   = "photo.new"
 )
 
 // AddingOf shows who can be ticked, with what was ticked of a photo that could not be written.
 func AddingOf(c *wording.Catalogue, e event.Event, ticked Photo, act string) Adding {
-	v := Adding{Title: ticked.Title, Open: act == "add-photo", Ticked: len(ticked.People) > 0, Suggested: Suggest(c, e), Took: act == "suggest"}
+	v := Adding{Title: ticked.Title, New: ticked.New, Open: act == "add-photo", Ticked: len(ticked.People) > 0, Suggested: Suggest(c, e), Took: act == "suggest"}
 	for _, s := range sidesOf(e) {
 		side := TickedSide{Title: s.title, Homes: []Home{{}}}
 		at := map[string]int{}
@@ -235,10 +239,10 @@ func AddingOf(c *wording.Catalogue, e event.Event, ticked Photo, act string) Add
 	return v
 }
 
-// homeOf is what the first group is called that somebody is in and that has a name, but the couple.
+// homeOf is what the first group is called that somebody is in and that has a name, but the couple and all there are.
 func homeOf(e event.Event, id string) string {
 	for _, c := range e.Circles {
-		if c.ID != "couple" && slices.Contains(c.Members, id) {
+		if c.ID != "couple" && len(c.Members) < len(e.People)-1 && slices.Contains(c.Members, id) {
 			return c.Title
 		}
 	}
@@ -256,7 +260,7 @@ func Wanted(c *wording.Catalogue, e event.Event, p fields.Posted) Photo {
 		}
 		return Photo{}
 	}
-	out := Photo{Title: p.Line(titleField)}
+	out := Photo{Title: p.Line(titleField), New: p.Line(newField)}
 	for _, x := range e.People {
 		if p.Has(tick + x.ID) {
 			out.People = append(out.People, x.ID)

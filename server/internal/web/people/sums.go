@@ -20,17 +20,33 @@ func SummaryOf(e event.Event) wording.Message {
 // TimeOf says how many photos there are, about how long they take, and for how long there is; over that that is less.
 func TimeOf(c *wording.Catalogue, e event.Event) (text string, over bool) {
 	photos := wording.Say("sheet.photographCount", len(ReadOf(c, e).Photographs))
-	minutes := func(d time.Duration) wording.Message {
-		return wording.Say("sheet.minutes", c.Number(int(d.Round(time.Minute).Minutes())))
-	}
 	takes, there, err := model.Estimate(e)
 	switch {
 	case err != nil || takes == 0:
 		return c.Render(photos), false
 	case there == 0:
-		return c.Say("page.photosTake", photos, minutes(takes)), false
+		return c.Say("page.photosTake", photos, minutes(c, takes)), false
 	}
-	return c.Say("page.photosTakeOf", photos, minutes(takes), minutes(there)), takes > there
+	return c.Say("page.photosTakeOf", photos, minutes(c, takes), minutes(c, there)), takes > there
+}
+
+func minutes(c *wording.Catalogue, d time.Duration) wording.Message {
+	return wording.Say("sheet.minutes", c.Number(int(d.Round(time.Minute).Minutes())))
+}
+
+// Bar says how much it is: people, photos, about how long they take of the time there is once they can be planned, and how
+// much has to be fixed.
+func Bar(c *wording.Catalogue, e event.Event, ready bool, faults int) string {
+	parts := []string{c.Render(SummaryOf(e))}
+	if takes, there, err := model.Estimate(e); ready && err == nil && there > 0 {
+		parts = append(parts, c.Say("page.aboutMinutesOf", minutes(c, takes), minutes(c, there)))
+	} else if ready && err == nil && takes > 0 {
+		parts = append(parts, c.Say("page.aboutMinutes", minutes(c, takes)))
+	}
+	if faults > 0 {
+		parts = append(parts, c.Say("page.toMend", faults))
+	}
+	return c.Facts(parts...)
 }
 
 // Rendered puts messages into words.
@@ -64,10 +80,29 @@ func UsedOf(lines []intake.Line) wording.Message {
 // ReadView shows what was understood, so that nothing that is missing goes unseen.
 type ReadView struct{ Photographs []PhotoView }
 
-// PhotoView is a photo with who is in it.
+// PhotoView is a photo with who is in it. ID is empty but for the first of what one line asks for, Open are its fields while
+// they are shown, and Focus says that it was pressed.
 type PhotoView struct {
-	Title, Priority string
-	Names           []string
+	ID, Title, Priority string
+	Names               []string
+	Open                *Casting
+	Focus               bool
+}
+
+// Casting shows the fields of a photo, or has the focus on it when they were just filled in.
+func (v *ReadView) Casting(e event.Event, act, at string) {
+	taken, _ := event.Expand(e)
+	for i := range v.Photographs {
+		p, k := &v.Photographs[i], taken[i].Source
+		if i > 0 && taken[i-1].Source == k {
+			continue
+		}
+		p.ID = event.GroupingID(&e, k)
+		if p.Focus = at == p.ID && (act == "photo" || act == "photo-done"); p.Focus && act == "photo" {
+			p.Open = CastingOf(&e, k, false)
+			p.Open.Theirs = true
+		}
+	}
 }
 
 // ReadOf is that of an event.

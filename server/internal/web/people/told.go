@@ -27,7 +27,13 @@ type toldLine struct {
 	Told        []string
 	Aside       bool
 	Above       int
-	Gone        []Cast
+	Gone        []goneView
+}
+
+// goneView is a photo that was taken off, with the focus where that was done just now.
+type goneView struct {
+	Cast
+	Focus bool
 }
 
 type toldPhotograph struct {
@@ -63,11 +69,12 @@ type ToldQuestion struct {
 // that, and the focus where act was pressed; relations stay in the language of the list. Of a file without lines it is the
 // photos, one after the other.
 func ToldOf(c *wording.Catalogue, said intake.Reading, now event.Event, lines []intake.Line, o Over, act, at string) ToldView {
-	gone := map[int][]Cast{} // by line
+	gone := map[int][]goneView{} // by line
 	for _, x := range o.Casts {
 		for _, l := range said.Lines {
 			if k := x.find(&said.Event); x.Gone && k >= 0 && slices.Contains(l.Fields, fmt.Sprintf("groupings[%d]", k)) && gone[l.Number] == nil {
-				gone[l.Number] = append(gone[l.Number], x)
+				x.Title = firstOf(x.Title, l.Text)
+				gone[l.Number] = append(gone[l.Number], goneView{x, act == "photo-gone" && x.ID == at})
 			}
 		}
 	}
@@ -85,6 +92,9 @@ func ToldOf(c *wording.Catalogue, said intake.Reading, now event.Event, lines []
 	for _, l := range a.Lines {
 		line := toldLine{Number: l.Number, Text: l.Text, People: l.People, Told: Rendered(c, l.Told), Aside: l.Aside, Above: l.Above, Gone: gone[l.Number]}
 		for _, p := range l.Photographs {
+			if p.Title == "" { // it named somebody who is not in it
+				p.Title = l.Text
+			}
 			x := toldPhotograph{Photograph: p, Chosen: priorityOf(c, &now, p.Grouping, act, at)}
 			if !p.Everybody {
 				x.More = p.Count - len(p.People)

@@ -139,7 +139,7 @@ func (v View) Shared() View {
 // Shares says that a field of a form is one that the couple has, too.
 func Shares(name string) bool {
 	of, ok := strings.CutPrefix(strings.TrimSuffix(name, ".was"), open)
-	return ok && !slices.Contains(ours, of) || strings.HasPrefix(name, tick) || name == titleField
+	return ok && !slices.Contains(ours, of) || strings.HasPrefix(name, tick) || strings.HasPrefix(name, inIt) || name == titleField || name == newField
 }
 
 // sideOf are the people of a side.
