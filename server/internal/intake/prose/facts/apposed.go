@@ -76,7 +76,22 @@ func (r *Reader) bracketOfAll(before []*speech.Term, c *Scope) {
 		t.Names = nil
 		return
 	}
-	if t.Kind != speech.Person || len(t.Names) != 1 || t.Names[0].Kind != speech.Kin || !t.Names[0].Word.Plural {
+	if t.Kind != speech.Person || len(t.Names) != 1 || !t.Names[0].Word.Plural {
+		return
+	}
+	if w := t.Names[0]; w.Kind == speech.Role && len(w.Names) == 0 {
+		from := len(before) - 1
+		for from > 0 && before[from].Sep != "+" && plainly(before[from-1:from]) && len(before[from-1].Names) == 0 && r.HalfNamed(before[from-1].Name) == 0 {
+			from--
+		}
+		for _, x := range before[from:] { // "Jake (best man), Ann, Bob (ushers)"
+			if i := r.Who(x); i >= 0 && len(before)-from > 1 {
+				r.Give(i, w.Word, w.Owner, c)
+				t.Names = nil
+			}
+		}
+	}
+	if len(t.Names) == 0 || t.Names[0].Kind != speech.Kin {
 		return
 	}
 	kin := *t.Names[0]

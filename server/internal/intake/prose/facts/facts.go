@@ -230,6 +230,9 @@ func (r *Reader) LearnPerson(t *speech.Term, c *Scope) int {
 	}
 	c.nameless = 0
 	r.Describe(i, t.Attrs)
+	if r.childOf(i) >= 0 {
+		c.elders++
+	}
 	if g.Half == 0 {
 		if c.Definition && g.SideOf == 0 && len(c.Default) == 1 {
 			g.SideOf = r.Guests[c.Default[0]].Half

@@ -21,6 +21,7 @@ type Scope struct {
 	Chain      bool  // each is a child of the next, as of "three generations"
 	kid        int   // who was named last as somebody's child, one more than the guest: "my son Max, his wife Zoe"
 	nameless   byte  // the sex of kin without a name before: "her husband" is that sister's
+	elders     int   // how many parents of the couple were named
 	of         *speech.Owner
 	whose      []int // whom that owner meant: of all names behind "sus padrinos"
 }
@@ -71,6 +72,9 @@ func (r *Reader) Owners(t *speech.Term, c *Scope) []int {
 		if first != nil && len(*first) > 0 {
 			return *first
 		}
+		if h := r.childOf(c.Last); h >= 0 && c.subject() == 0 && (first != nil || o.Pronoun == "their") && c.elders > 1 && t.Word.Arg == "sibling" { // "us with Ida, Bo, his sisters" after "his parents Ida and Bo"
+			return []int{h}
+		}
 		if ids, ok := r.OwnedBy(o, c); ok {
 			if first != nil {
 				*first = ids
@@ -97,10 +101,18 @@ func (r *Reader) asSibling(ids []int, t *speech.Term) []int {
 }
 
 // siblingOf is who of the couple somebody is the sister or brother of, or -1.
-func (r *Reader) siblingOf(i int) int {
-	for _, x := range r.Guests[i].Relations {
-		if x.Word.Arg == "sibling" && x.Of >= 0 && r.Guests[x.Of].Half > 0 {
-			return x.Of
+func (r *Reader) siblingOf(i int) int { return r.ofHalf(i, "sibling") }
+
+// childOf is who of the couple somebody is a parent of, or -1.
+func (r *Reader) childOf(i int) int { return r.ofHalf(i, "parent") }
+
+// ofHalf is who of the couple somebody is kin of a kind to, or -1.
+func (r *Reader) ofHalf(i int, kin string) int {
+	if i >= 0 {
+		for _, x := range r.Guests[i].Relations {
+			if x.Word.Arg == kin && x.Of >= 0 && r.Guests[x.Of].Half > 0 {
+				return x.Of
+			}
 		}
 	}
 	return -1

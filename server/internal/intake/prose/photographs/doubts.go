@@ -24,6 +24,9 @@ func (r *Reader) doubted(t *speech.Term) {
 }
 
 func (r *Reader) askPerson(t *speech.Term) {
+	for _, i := range t.Guests {
+		r.Guests[i].Asked = true
+	}
 	r.At(t.Start, event.Warning, place.CodeAddedPerson, t.Name, wording.Say("list.isItAPerson", place.Quoted(t.Name)))
 }
 
@@ -50,6 +53,9 @@ func (r *Reader) counted(p *Photograph, t *speech.Term, c *facts.Scope, ids []in
 			n = r.parentsOfBoth(p.Statement, t, ids)
 		}
 	}
+	if len(ids) == 1 && t.Word.Plural && n == 0 && len(t.Names) == 0 && !t.Minus && !r.Guests[ids[0]].Unnamed && (t.Kind == speech.Role || t.Kind == speech.Kin && t.Word.Arg != "family") && words.Cased(t.Text) { // "with the bridesmaids", of whom one is named
+		r.At(t.Start, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", place.Quoted(t.Text)))
+	}
 	if n > 0 && len(ids) > 0 && n != len(ids) && t.Kind != speech.Person && !(len(ids) == 1 && r.Guests[ids[0]].Unnamed) && !p.All {
 		r.At(t.Start, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", n, len(ids)))
 	}
@@ -75,6 +81,22 @@ func (r *Reader) parentsOfBoth(s *statements.Statement, t *speech.Term, ids []in
 		return 0
 	}
 	return 2 * each
+}
+
+// guesses tells of each photograph of everybody whom it counts though the list doesn't say who they are, so that who reads that line
+// alone knows it.
+func (r *Reader) guesses() {
+	var asked []int
+	for i := range r.Guests {
+		if g := &r.Guests[i]; g.Asked && g.Half == 0 && !g.Never && slices.ContainsFunc(r.Photographs, func(p *Photograph) bool { return !p.Dropped && slices.Contains(p.Set, i) }) {
+			asked = append(asked, i)
+		}
+	}
+	for _, p := range r.Photographs {
+		if in := less(asked, p.Without); p.All && !p.Dropped && len(in) > 0 {
+			r.Tell(p.Statement.Line.Number, 1, event.Warning, place.CodeStandsFor, "", wording.Say("list.countedInEverybody", r.And(in[:min(place.MostNamed, len(in))])))
+		}
+	}
 }
 
 // account has photographs made of a line and asks about words that bear meaning and that they don't explain: somebody who is named as

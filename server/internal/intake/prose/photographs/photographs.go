@@ -82,6 +82,7 @@ func (r *Reader) Make() {
 		}
 	}
 	r.favoured(later)
+	r.guesses()
 	for i := range r.Lines {
 		if l := &r.Lines[i]; l.Struck && !l.Blank {
 			r.Tell(l.Number, 1, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(l.Text)))
@@ -197,15 +198,19 @@ func less(a, b []int) []int {
 // members is who is meant by a term.
 func (r *Reader) members(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 	switch t.Kind {
-	case speech.Couple:
+	case speech.Couple, speech.Us:
+		if r.twoSaid(p, t) {
+			return nil
+		}
+		if t.Kind == speech.Us {
+			return r.ourselves(p, t, c)
+		}
 		if r.Couple[0] < 0 && r.Honour >= 0 && len(t.Names) > 0 {
 			return r.inside(p, t, c) // "us three (Helen, Judith)"
 		}
 		return r.theCouple(t)
 	case speech.Half:
 		return r.theHalf(p, t)
-	case speech.Us:
-		return r.ourselves(p, t, c)
 	case speech.All:
 		if p.Statement.Clause && !t.Minus && r.together(p, c) {
 			return r.topical(p.Statement)
