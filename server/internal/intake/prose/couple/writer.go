@@ -122,7 +122,7 @@ func (r finder) presents() string {
 		}
 		flat := speech.Flat(ph)
 		role := slices.ContainsFunc(flat, func(p speech.Phrase) bool { w, ok := p.Word("role"); return ok && !w.Plural })
-		if !role && !r.kinOfAnother(flat) {
+		if !role && !r.kinOfAnother(flat) && !(r.Couple[0] >= 0 && speech.AnyHas(flat, "event")) { // "It's Bea, Ann and Bob's wedding"
 			continue
 		}
 		for k := range flat {

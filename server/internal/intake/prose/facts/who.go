@@ -91,7 +91,7 @@ func (r *Reader) slip(t *speech.Term) int {
 	}
 	m := r.Index.FindAt(t.Name, names.Near, func(i int) bool { return !r.Guests[i].Unnamed })
 	i, ok := m.One()
-	if !ok || m.How != names.Near || !r.Declared && (r.SeenOnce(r.Guests[i].Given) || r.Guests[i].Line == r.Line.Number) {
+	if !ok || strings.Contains(names.Plain(r.Line.Text), names.Plain(r.Guests[i].Given)) || m.How != names.Near || !r.Declared && (r.SeenOnce(r.Guests[i].Given) || r.Guests[i].Line == r.Line.Number) {
 		return -1
 	}
 	r.At(t.Start, event.Warning, place.CodeReadAs, t.Name, wording.Say("list.readAs", place.Quoted(t.Name), place.Quoted(r.Guests[i].Name)), r.Guests[i].Name)

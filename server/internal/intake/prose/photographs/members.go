@@ -83,6 +83,9 @@ func (r *Reader) ourselves(p *Photograph, t *speech.Term, c *facts.Scope) []int 
 		}
 	}
 	if me >= 0 {
+		for _, h := range r.Guests[me].Roles { // "Ushers are me, Ann and Bob. One of us three"
+			sets = append(sets, r.Holders(words.Word{Class: "role", Arg: h.Arg}, h.Side))
+		}
 		own := people.Union([]int{me}, r.PartnerOf(me))
 		sets = append(sets, own, people.Union(own, r.KinOf(me, words.Word{Arg: "child"}, 0)), slices.Concat([]int{me}, r.KinOf(me, words.Word{Arg: "parent"}, 0), r.KinOf(me, words.Word{Arg: "sibling"}, 0)))
 	}

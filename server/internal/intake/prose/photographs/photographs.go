@@ -215,6 +215,9 @@ func (r *Reader) members(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 		if p.Statement.Clause && !t.Minus && r.together(p, c) {
 			return r.topical(p.Statement)
 		}
+		if t.Sep == " " && len(less(p.Set, r.Principals())) > 1 && !t.Minus { // "Ann, Bob and Cleo all together with us"
+			return nil
+		}
 		p.All = !t.Minus
 		return nil
 	case speech.Same:

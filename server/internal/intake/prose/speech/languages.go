@@ -102,7 +102,7 @@ func (r *Reader) ownersWithoutMark(ts []words.Token) {
 			continue
 		}
 		for next := k + 1; next < len(ts); next++ {
-			if _, ws := r.Longest(ts[next:]); next == k+1 && words.Listed("are", ts[next].Key) || slices.ContainsFunc(ws, func(w words.Word) bool {
+			if _, ws := r.Longest(ts[next:]); next == k+1 && (words.Listed("are", ts[next].Key) || r.Is(ts, next, "num") && (next+1 == len(ts) || ts[next+1].Kind == 'p')) || slices.ContainsFunc(ws, func(w words.Word) bool {
 				return w.Class == "kin" || w.Class == "role" || w.Class == "side" || w.Class == "group"
 			}) {
 				t.Text, t.Key, t.Possessive = t.Text[:len(t.Text)-1], base, true

@@ -48,7 +48,11 @@ func (p *parser) self(t *Phrase) bool {
 		}
 		name = p.r.Guests[p.r.Couple[p.r.Myself()-1]].Given
 	}
-	p.add(&Term{Kind: Person, Name: name}, t)
+	me := &Term{Kind: Person, Name: name}
+	if p.run != nil && p.run.Kind == Role { // "ushers: me, Joe"
+		me.Word, p.own = p.run.Word, p.run.Owner
+	}
+	p.add(me, t)
 	return true
 }
 
@@ -266,7 +270,7 @@ func (p *parser) special(t *Phrase) bool {
 	switch next := p.peek(1); {
 	case p.i == 0 && t.Key == "all" && !p.in && (next.Key == "," || next.Key == "." || next.Key == "!" || next.Open || next.Kind == 0): // "all, from the balcony"
 		p.add(&Term{Kind: All}, t)
-	case t.Has("num") && p.own != nil && (p.own.Pronoun == "her" || p.own.Pronoun == "his" || p.own.Pronoun == "their") && (p.peek(1).Open || p.peek(1).Kind == 0): // "their two (Gwen and Osian)", "Ann and her two"
+	case t.Has("num") && p.own != nil && ((p.own.Pronoun == "her" || p.own.Pronoun == "his" || p.own.Pronoun == "their") && (next.Open || next.Kind == 0) || p.own.Name != "" && (next.Kind == 'p' || p.in)): // "their two (Gwen and Osian)", "Ann and her two", "Ann's two, Gwen 3 and Osian 1"
 		w, _ := t.Word("num")
 		p.num = int(w.Arg[0] - '0')
 		p.kin(t, words.Word{Class: "kin", Arg: "child", Plural: true, Text: t.Text})

@@ -48,6 +48,16 @@ func (r *Reader) chatter(s *Statement) bool {
 	return len(terms) < 2 && !r.wishful(s) && !slices.ContainsFunc(terms, func(t *speech.Term) bool { return t.Kind == speech.All })
 }
 
+// edgeOfLetter reports whether a line is a greeting or sign-off by where it stands, whatever its words: "Alright Steve,", "Groete, Ann".
+func (r *Reader) edgeOfLetter(k int, s *Statement) bool {
+	terms, n := s.Head.Terms, len(s.Phrases)
+	if s.Line.Mark != 0 || s.Line.By != "" || s.Colon || n > 5 {
+		return false
+	}
+	first := k == 0 && n > 1 && s.Phrases[n-1].Key == ","
+	return first || k > 0 && k == len(r.Statements)-1 && s.Line.After && len(terms) == 2 && r.Doubtful(terms[0]) && terms[1].Sep == "," && terms[1].Kind == speech.Person
+}
+
 // Greets reports whether a line is a greeting or a sign-off: "Hi Steph,", "Best wishes, Ann".
 func (r *Reader) Greets(s *Statement) bool {
 	return s.Line.Mark == 0 && len(s.Phrases) > 0 && len(s.Phrases) < 9 && s.Phrases[0].Has("greet") && !r.NameLike(&s.Phrases[0])

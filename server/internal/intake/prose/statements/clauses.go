@@ -2,6 +2,8 @@ package statements
 
 import (
 	"slices"
+	"strings"
+	"unicode"
 
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
@@ -24,12 +26,38 @@ func (r *Reader) running(i int) bool {
 		return true
 	}
 	for k := 2; k+2 < len(ts) && r.Effort.Spend(1); k++ {
-		if r.ends(ts, k) && r.Is(ts, k+1, "next") { // "Ann with her mum. Then Bob with his."
+		if n, _ := r.opener(ts, k+1); r.ends(ts, k) && (r.Is(ts, k+1, "next") || n > 0) { // "Ann with her mum. Then Bob with his.", "One with Ann"
 			return true
 		}
 	}
 	return false
 }
+
+// areColons takes "are" behind words for a role, with a name after it, for a colon: "Bridesmaids are Ann and Bea, best man is Joe".
+func (r *Reader) areColons(ts []words.Token) []words.Token {
+	for k := 1; k+1 < len(ts); k++ {
+		next, from := speech.Phrase{Token: ts[k+1], Words: r.Lexical(ts[k+1])}, k
+		if !words.Listed("copula", ts[k].Key) || !r.Is(ts, k+1, "self") && !r.NameLike(&next) {
+			continue
+		}
+		for key, n := "", k-1; n >= 0 && n > k-4; n-- {
+			if key = strings.TrimSpace(ts[n].Key + " " + key); slices.ContainsFunc(words.Find(key), func(w words.Word) bool { return w.Class == "role" }) {
+				from = n
+			}
+		}
+		if from == k {
+			continue
+		}
+		ts = slices.Clone(ts)
+		if ts[k].Kind, ts[k].Key = 'p', ":"; from > 1 && ts[from-1].Key == "," {
+			ts[from-1].Key = ";"
+		}
+	}
+	return ts
+}
+
+// are reports whether a colon is the word that it was taken for.
+func are(t words.Token) bool { return t.Key == ":" && unicode.IsLetter([]rune(t.Text)[0]) }
 
 // long reports whether a line has more words than a line of a list.
 func (r *Reader) long(i int) bool {
@@ -59,7 +87,7 @@ func (r *Reader) clauses(i int) []piece {
 	if !r.running(i) {
 		return nil
 	}
-	ts := r.Tokens[i]
+	ts := r.areColons(r.Tokens[i])
 	han := words.IsHan(ts[0].Text)
 	if han {
 		ts = r.Split(ts)
@@ -88,7 +116,7 @@ func (r *Reader) clauses(i int) []piece {
 		case depth > 0:
 		case key == "," && k < 5 && from == 0 && r.Is(ts, 0, "greet") && k+1 < len(ts) && !r.NameLike(&speech.Phrase{Token: ts[0]}): // "Dear Jo, we ..."
 			cut(k+1, k+1, 0)
-		case r.ends(ts, k), han && key == "," && ts[k].Text != "、", key == ":" && r.introduces(ts, k):
+		case r.ends(ts, k), han && key == "," && ts[k].Text != "、", key == ":" && !are(ts[k]) && r.introduces(ts, k):
 			cut(k+1, k+1, 0)
 		case (key == "," || key == "-" && ts[k].Gap) && r.begins(ts, k+1), r.Is(ts, k, "and") && r.begins(ts, k):
 			cut(k, k+1, 0)

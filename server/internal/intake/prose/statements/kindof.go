@@ -29,7 +29,7 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Title
 	case s.Clause && r.clauseKind(k, s) >= 0:
 		return r.clauseKind(k, s)
-	case words.IsLegend(s.Line.Raw), r.Greets(s):
+	case words.IsLegend(s.Line.Raw), r.Greets(s), r.edgeOfLetter(k, s):
 		return Remark
 	case s.Line.Mark == 0 && s.Phrases[0].Has("couple") && len(s.Phrases) > 1 && s.Phrases[1].Has("verb"): // "The couple are Ann and Bo"
 		return Title
@@ -49,7 +49,7 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Edit
 	case r.Forbids(s.Phrases), r.drops(s.Phrases[1+slices.IndexFunc(s.Phrases, func(p speech.Phrase) bool { return p.Key == ":" || p.Key == "-" && p.Gap }):]) && s.Phrases[0].Kind == 'w': // "G + siblings: skip"
 		return Remark
-	case s.namesKin(), r.namesAbove(s), s.equals(), s.equalsKin(), r.footnote(s), r.describes(s), r.tellsParents(s), r.defines(k, s, ctx):
+	case s.is, s.namesKin(), r.namesAbove(s), s.equals(), s.equalsKin(), r.footnote(s), r.describes(s), r.tellsParents(s), r.defines(k, s, ctx):
 		return Definition
 	}
 	if len(s.Head.Terms) > 0 && s.Head.Terms[0].Minus && s.Line.Mark == 0 && r.KeepsApart(s.Phrases) {
@@ -61,8 +61,8 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 	if (s.Head.Add || len(s.Head.Terms) > 0 && s.Head.Terms[0].Minus) && (!s.Line.First || s.Phrases[0].Has("add") && strings.HasPrefix(s.Phrases[0].Key, "then ")) && r.before(k) != nil && !r.subject(s) {
 		return Addition
 	}
-	if s.Line.Mark == 0 && (s.Line.By != "" || r.marked) && !s.Colon && len(s.Head.Terms) == 1 && len(s.Phrases) < 4 && r.Doubtful(s.Head.Terms[0]) { // "Perfect!"
-		return Remark
+	if s.Line.Mark == 0 && !s.Colon && len(s.Head.Terms) == 1 && r.Doubtful(s.Head.Terms[0]) && (len(s.Phrases) < 4 && (s.Line.By != "" || r.marked) || slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Key == "?" || p.Has("greet") || p.Kind == 't' })) {
+		return Remark // "Perfect!", "Great, thanks 👍 Any little ones?", "Read 21:47"
 	}
 	if s.Line.First && s.Line.Mark == 0 && r.chatter(s) || r.isRemark(k, s, ctx) {
 		return Remark

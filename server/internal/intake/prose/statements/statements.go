@@ -43,6 +43,7 @@ type Statement struct {
 	At      int            // of the statement
 	Clause  bool           // one of several of a paragraph
 	Opens   byte           // what stands before a clause: 'w' "one with", 'o' "a photo of"
+	is      bool           // "are" stands for a colon: "Bridesmaids are Ann and Bea"
 	tells   bool           // a clause that asks for nothing
 	then    bool           // it differs from the photograph before it in the line
 	greets  bool           // a clause that is a greeting: "Hi Jo!", or wants none: "don't worry about a picture of everyone"
@@ -109,7 +110,7 @@ func (r *Reader) ParseLines() {
 			}
 			continue
 		}
-		for _, tokens := range words.Equations(r.Tokens[i]) {
+		for _, tokens := range words.Equations(r.areColons(r.Tokens[i])) {
 			for _, one := range r.eachAlone(tokens) {
 				for n, part := range r.thens(one) {
 					s := r.statement(i, part, 0)
@@ -187,6 +188,7 @@ func (r *Reader) fillIn(s *Statement, tokens []words.Token) {
 		return
 	}
 	s.Colon = true
+	s.is = are(s.Phrases[at].Token)
 	s.Head = r.Parse(s.Phrases[:at], false)
 	s.Tail = r.Parse(s.Phrases[at+1:], false)
 	switch {
