@@ -15,6 +15,8 @@ func (r finder) findSender() {
 	for i := range r.Lines {
 		by := r.Lines[i].By
 		switch {
+		case r.Couple[0] < 0 && by != "" && !r.works(by) && len(r.Find(by)) == 0 && r.Honour >= 0 && (r.ofThemselves(r.Heads(i)) || r.amongOthers(r.Heads(i))):
+			r.Enter(by) // each of the children writes of "me"
 		case r.Couple[0] < 0 || by == "" || by == found || r.HalfNamed(by) > 0 || r.works(by) || !r.ofThemselves(r.Heads(i)) && !r.amongOthers(r.Heads(i)):
 		case found != "" || r.Writes != "":
 			return // several: each names themselves

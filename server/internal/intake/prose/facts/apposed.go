@@ -65,6 +65,13 @@ func (r *Reader) Apposed(terms []*speech.Term, c *Scope) []*speech.Term {
 // (Tom's sister & brother)".
 func (r *Reader) bracketOfAll(before []*speech.Term, c *Scope) {
 	t := before[len(before)-1]
+	if last := len(before) - 1; last > 0 && len(t.Names) == 2 && t.Kind == speech.Kin && !t.Word.Plural && t.Owner == nil && plainly(t.Names) && r.IsHonour(before[last-1].Name) && len(before[last-1].Names) == 0 {
+		g := &r.Guests[r.Honour] // "Mum + Dad (Marcia & Trevor)", on her birthday
+		g.Name, g.Given = t.Names[0].Name, t.Names[0].Name
+		r.Call(r.Honour, g.Name)
+		before[last-1].Name, t.Names = g.Name, t.Names[1:]
+		return
+	}
 	if n := len(t.Names); n > 1 && n <= len(before) && eachKin(t.Names) && plainly(before[len(before)-n:]) {
 		for k := range n {
 			kin := *t.Names[k]

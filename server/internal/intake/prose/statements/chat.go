@@ -11,8 +11,11 @@ func (r *Reader) adds(s *Statement) bool {
 	terms := s.Terms()
 	if len(terms) == 0 || s.Phrases[len(s.Phrases)-1].Key == "?" || slices.ContainsFunc(terms, func(t *speech.Term) bool {
 		own := t.Kind == speech.Kin && t.Owner != nil && s.Phrases[0].Has("with") // "con mis abuelos"
-		return own || t.Kind == speech.Couple || t.Kind == speech.All || t.Kind == speech.Half || t.Kind == speech.Same || t.Kind == speech.Person && r.HalfNamed(t.Name) > 0
+		return own || t.Kind == speech.Couple || t.Kind == speech.All || t.Kind == speech.Half || t.Kind == speech.Same || t.Kind == speech.Person && (r.HalfNamed(t.Name) > 0 || r.IsHonour(t.Name))
 	}) {
+		return false
+	}
+	if s.Phrases[0].Has("and") && len(terms) > 1 && (joins(s) || speech.AnyHas(s.Phrases, "self")) { // "and Nan with the kids", "And me, Tom and Kit"
 		return false
 	}
 	there := speech.AnyHas(s.Phrases, "there")

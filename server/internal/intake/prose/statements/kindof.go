@@ -15,7 +15,7 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return kind
 	}
 	switch {
-	case s.then && len(s.Head.Terms) > 0:
+	case s.then && len(s.Head.Terms) > 0, s.Opens == 0 && len(s.Head.Terms) > 0 && s.has("joinsin") && r.before(k) != nil: // "could Ann and Bob join in as well"
 		return Addition
 	case s.Line.Ask != 0 || s.Line.Answer > 0:
 		return r.formKind(s)
