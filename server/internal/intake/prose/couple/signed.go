@@ -178,7 +178,7 @@ func (r finder) partnerNamed(name string) string {
 				whose = ts[k+2].Text // "Caroline and Neil with ..."
 			case ts[k].Capital && !ts[k].Possessive && len(r.Lexical(ts[k])) == 0 && (k == 0 || ts[k-1].Key == ".") && r.Is(ts, k+1, "with") && len(ts) > k+2 && (r.Is(ts, k+2, "his") || r.Is(ts, k+2, "her")):
 				whose = ts[k].Text // "Rob with his best man"
-			case ts[k].Possessive && ts[k].Capital && len(next) > 0 && !r.Is(ts, k, "half"): // not "Bride's side"
+			case ts[k].Possessive && (ts[k].Capital || r.Lower) && len(next) > 0 && !r.Is(ts, k, "half"): // not "Bride's side"
 				whose = ts[k].Text
 				if r.Is(ts, k+1, "side") {
 					count[whose]++

@@ -104,6 +104,9 @@ func ungreeted(ph []speech.Phrase) []speech.Phrase {
 	if len(ph) > 8 || !ph[0].Has("greet") {
 		return ph
 	}
+	if len(ph) > 2 && ph[1].Key == "!" { // "ta! kirsty xx"
+		ph = slices.Concat(ph[:1], ph[2:])
+	}
 	if k := lastComma(ph); k > 0 && k+1 < len(ph) {
 		ph = ph[k+1:]
 	} else if len(ph) > 1 && ph[1].Kind == 'w' {

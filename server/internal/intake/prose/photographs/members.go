@@ -58,7 +58,7 @@ func (r *Reader) named(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 
 // twoSaid reports whether "us two" are those whom the line names before, whoever writes with another: "me and Ann, just the two of us".
 func (r *Reader) twoSaid(p *Photograph, t *speech.Term) bool {
-	if len(p.Set) != 2 || t.Sep == "+" || t.Sep == "&" || !words.Listed("we two", words.Key(t.Text)) {
+	if n := len(p.Set); t.Sep == "+" || t.Sep == "&" || !(n > 2 && n == t.Number) && !(n == 2 && words.Listed("we two", words.Key(t.Text))) {
 		return false
 	}
 	return slices.ContainsFunc(p.Set, func(i int) bool {
@@ -94,6 +94,11 @@ func (r *Reader) ourselves(p *Photograph, t *speech.Term, c *facts.Scope) []int 
 		if me < 0 || slices.Contains(parents, me) {
 			sets = append(sets, parents, slices.Concat([]int{h}, parents, r.KinOf(h, words.Word{Arg: "sibling"}, 0)))
 		}
+	}
+	var before []int // "After that all six of us together"
+	for k := len(r.Photographs) - 1; k >= max(0, len(r.Photographs)-3); k-- {
+		before = people.Union(r.Photographs[k].Set, before)
+		sets = append(sets, before)
 	}
 	for _, set := range sets {
 		if len(set) == max(2, t.Number) {

@@ -46,6 +46,9 @@ func (r *Reader) MakeRows(rows []Row) {
 			r.evaluate(p, r.beside(row.Line, row.Couple).Head.Terms, &facts.Scope{Last: -1})
 			r.Line = s.Line
 		}
+		if strings.HasPrefix(strings.TrimSpace(row.Members), "+") {
+			r.addsTo(p, row)
+		}
 		r.evaluate(p, s.Head.Terms, r.ScopeOf(s))
 		if s.Colon {
 			r.evaluate(p, s.Tail.Terms, r.ScopeOf(s))
@@ -73,6 +76,16 @@ func (r *Reader) MakeRows(rows []Row) {
 		}
 		r.putRow(p, s, row)
 	}
+}
+
+// addsTo begins a photograph that adds to another with whom that one has: of the row that its title names, "As 6 with partners", else of
+// the row before.
+func (r *Reader) addsTo(p *Photograph, row Row) {
+	r.evaluate(p, speech.Without(r.beside(row.Line, row.Title).Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Letter }), &facts.Scope{Last: -1})
+	if n := len(r.Photographs); len(p.Set) == 0 && n > 0 {
+		p.Set = slices.Clone(r.Photographs[n-1].Set)
+	}
+	r.Line = p.Statement.Line
 }
 
 // asksNothing reports whether a row with a title only is none of a photograph: "Speeches", "Grandad can't come", or a note says

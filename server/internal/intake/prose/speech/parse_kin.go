@@ -18,9 +18,7 @@ func (p *parser) half(t *Phrase, w words.Word) {
 	if k := p.lastKin(); k != nil {
 		p.ownBack(k, &Owner{Half: w.Sex})
 		k.End = max(k.End, t.End)
-		if !words.Cased(t.Text) {
-			p.nameBehind(k, p.peek(1)) // أخت العريس لمى
-		}
+		p.nameBehind(k, p.peek(1)) // أخت العريس لمى, "Bruder des Bräutigams Karl"
 		return
 	}
 	if p.grp && len(p.cur) == 0 && p.own == nil && !words.Cased(t.Text) { // صديقات العروس

@@ -45,7 +45,7 @@ func (r *Reader) NameLike(t *Phrase) bool {
 	if r.Lower {
 		return true
 	}
-	return t.Capital && !r.Loud
+	return t.Capital && (!r.Loud || t.Text != strings.ToUpper(t.Text)) // "FLOWER GIRL (Zuri)"
 }
 
 // nameAfterKin reports whether a word behind kin is a name, even one that means something else, "Tito Jun", or the form of

@@ -41,7 +41,7 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Title
 	case !r.onlyOne(s) && r.isHeading(k, s, ctx):
 		return Heading
-	case s.remarked() || ctx.Scene || r.AlwaysCouple(s.Phrases) && r.nobodyElse(s):
+	case s.remarked() || ctx.Scene && !r.goesOn(k, s) || r.AlwaysCouple(s.Phrases) && r.nobodyElse(s):
 		return Remark
 	case ctx.Guests:
 		return Definition
@@ -68,6 +68,15 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Remark
 	}
 	return Photo
+}
+
+// goesOn reports whether a line below a scene is still one of the photographs: it has the next number, or a mark and everybody in it:
+// "15. Couple with Ann" below "GOLDEN HOUR", "* everyone on the steps" below "Leaving church".
+func (r *Reader) goesOn(k int, s *Statement) bool {
+	if before := slices.IndexFunc(r.Statements[:k], func(o *Statement) bool { return o.Kind == Photo && o.Line.Mark == '#' }); s.Line.Mark == '#' {
+		return before >= 0
+	}
+	return s.Line.Mark != 0 && len(s.Head.Terms) > 0 && s.Head.Terms[0].Kind == speech.All
 }
 
 // onlyOne reports whether a line asks for one of the couple alone, or both: "Bride alone".

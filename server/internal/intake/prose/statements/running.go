@@ -19,6 +19,9 @@ func (r *Reader) tells(ph []speech.Phrase) bool {
 	if k := slices.IndexFunc(ph, func(p speech.Phrase) bool { return words.Listed("namely", p.Key) }); k > 0 && ph[0].Has("next") && speech.AnyHas(ph[:k], "kin", "role", "group") {
 		return false // "then the whole Lind family, which is Ann and Bob"
 	}
+	if ph[0].Has("next") && speech.AnyHas(ph[:min(len(ph), 4)], "same") {
+		return false // "Then the same with Tom's parents, who have come all the way"
+	}
 	for k := range ph {
 		p := &ph[k]
 		if k == 0 && len(ph) > 1 && (p.Has("self") || r.InCouple(p.Text)) && (ph[1].Has("and") || ph[1].Has("with") || ph[1].Key == "+") {
