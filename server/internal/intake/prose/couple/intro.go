@@ -181,3 +181,28 @@ func (r finder) myPartner(ph []speech.Phrase, k int) bool {
 	w, kin := ph[k].Word("kin")
 	return kin && w.Arg == "partner" && !w.Plural && !w.Former && (w.Owner == "my" || k > 0 && ph[k-1].Has("my"))
 }
+
+// declaredCouple reads who marries from running text, whoever writes it: "It's Ann and Bob's wedding", "Ann und Bob heiraten", "ma fille
+// Ann épouse Bob".
+func (r finder) declaredCouple() bool {
+	for i, ph := range r.firstHeads(8) {
+		for k := range ph {
+			weds := ph[k].Has("weds") && len([]rune(ph[k].Key)) > 2
+			if r.Lines[i].Mark != 0 || k < 1 || !weds && !ph[k].Has("event") {
+				continue
+			}
+			one, other := "", ""
+			if two := k > 2 && joinsTwo(&ph[k-2]) && r.TitleName(&ph[k-3]) && r.TitleName(&ph[k-1]); two && (weds || ph[k-1].Possessive) {
+				one, other = ph[k-3].Text, ph[k-1].Text
+			} else if kin := k > 1 && ph[k-2].Has("kin"); kin && weds && r.TitleName(&ph[k-1]) {
+				one = ph[k-1].Text
+				other, _ = r.NameAt(ph, k+1)
+			}
+			if one != "" && other != "" {
+				r.setCouple(one, other, 0)
+				return true
+			}
+		}
+	}
+	return false
+}
