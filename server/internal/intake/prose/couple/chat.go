@@ -75,6 +75,14 @@ func (r finder) besideMe(by, name string) bool {
 
 // works reports whether the name of a sender says that photographs are their work: "Foto Martín".
 func (r finder) works(by string) bool {
+	for i, ph := range r.firstHeads(3) { // "Chat with Jo (photographer)", "hiya Jo" by another
+		for k := 1; k < len(ph); k++ {
+			called := ph[k].Open && speech.AnyHas(ph[k].Inside, "photos", "key")
+			if named := names.Plain(by); called && names.Plain(ph[k-1].Text) == named || k == 1 && ph[0].Has("greet") && r.Lines[i].By != "" && r.Lines[i].By != by && names.Plain(ph[k].Text) == named {
+				return true
+			}
+		}
+	}
 	return slices.ContainsFunc(names.Words(by), func(w string) bool {
 		return slices.ContainsFunc(words.Find(w), func(w words.Word) bool { return w.Class == "wish" || w.Class == "photos" || w.Class == "key" })
 	})

@@ -39,7 +39,7 @@ func (r finder) findCouple() {
 		r.matchSexes()
 		return
 	}
-	finds := []func() bool{r.formCouple, r.keyedCouple, r.leadingMost, r.titledCouple, r.declaredCouple, r.introducedCouple, r.headedCouple, r.initialledCouple, r.chatCouple, r.signedCouple, r.sidedCouple, r.leadingCouple, r.parentedCouple}
+	finds := []func() bool{r.formCouple, r.keyedCouple, r.leadingMost, r.titledCouple, r.declaredCouple, r.introducedCouple, r.childMarries, r.headedCouple, r.initialledCouple, r.chatCouple, r.signedCouple, r.sidedCouple, r.leadingCouple, r.parentedCouple}
 	if r.Formal && len(r.Base.People) > 0 { // photographs for people who are known already have no title
 		finds = finds[:2]
 	}

@@ -206,3 +206,16 @@ func (r finder) declaredCouple() bool {
 	}
 	return false
 }
+
+// childMarries takes a child of whoever writes for one of the couple, and the first joined to that name for the other: "My son Barnaby
+// tells me you asked for a list", and "Barnaby and Saskia" further on.
+func (r finder) childMarries() bool {
+	for i, ph := range r.firstHeads(3) {
+		for k := 2; k < len(ph) && r.Lines[i].Mark == 0; k++ {
+			if w, kin := ph[k-1].Word("kin"); kin && w.Arg == "child" && !w.Plural && ph[k-2].Has("my") && r.TitleName(&ph[k]) {
+				return r.joinedTo(ph[k].Text)
+			}
+		}
+	}
+	return false
+}

@@ -31,7 +31,7 @@ var (
 	stampedForm = regexp.MustCompile(opening + fullStamp + sender)
 	systemForm  = regexp.MustCompile(opening + fullStamp + `\s*[\])>]?\s*[-–—]?\s`)
 	timedForm   = regexp.MustCompile(opening + clockPart + sender)
-	headedForm  = regexp.MustCompile(`^([^\[\]\p{Nd}:,;]{2,40}?)\s*[,:]?\s*[—–-]?\s*[\[(]?(?:(?:Today|Yesterday),? (?:at )?)?(?:` + fullStamp + `|` + clockPart + `)[\])]?:?\s*$`)
+	headedForm  = regexp.MustCompile(`^([^\[\]\p{Nd}:,;]{2,40}?)\s*[,:]?\s*[—–-]?\s*[\[(]?(?:\pL{2,10}\.?,?\s(?:at )?)?(?:` + fullStamp + `|` + clockPart + `)[\])]?:?\s*$`)
 	spokenForm  = regexp.MustCompile(`^\s*([\pL][^:：,+&\p{Nd}]{1,30}?)\s*(?:：\s*|:\s+)`)
 )
 
@@ -52,7 +52,8 @@ func chatOf(raws []string) []written {
 			if m == nil {
 				continue
 			}
-			if by := senderName(m[1]); by != "" && (form.sure || len(words.Find(names.Plain(by))) == 0) {
+			by := senderName(m[1])
+			if _, given := words.Given(names.Plain(by)); by != "" && (form.sure || given || len(words.Find(names.Plain(by))) == 0) {
 				out[i] = written{by, len(m[0]), true, strings.TrimSpace(raw[len(m[0]):]) == ""}
 				count[by]++
 			}
