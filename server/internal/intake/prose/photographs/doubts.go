@@ -53,7 +53,7 @@ func (r *Reader) counted(p *Photograph, t *speech.Term, c *facts.Scope, ids []in
 			n = r.parentsOfBoth(p.Statement, t, ids)
 		}
 	}
-	if len(ids) == 1 && t.Word.Plural && n == 0 && len(t.Names) == 0 && !t.Minus && !r.Guests[ids[0]].Unnamed && (t.Kind == speech.Role || t.Kind == speech.Kin && t.Word.Arg != "family") && words.Cased(t.Text) { // "with the bridesmaids", of whom one is named
+	if len(ids) == 1 && t.Word.Plural && n == 0 && !r.Declared && t.Word.Arg != "partner" && len(t.Names) == 0 && !t.Minus && !r.Guests[ids[0]].Unnamed && (t.Kind == speech.Role || t.Kind == speech.Kin && t.Word.Arg != "family" && t.Word.Arg != "grandparent") && words.Cased(t.Text) { // "with the bridesmaids", of whom one is named
 		r.At(t.Start, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", place.Quoted(t.Text)))
 	}
 	if n > 0 && len(ids) > 0 && n != len(ids) && t.Kind != speech.Person && !(len(ids) == 1 && r.Guests[ids[0]].Unnamed) && !p.All {
@@ -91,6 +91,9 @@ func (r *Reader) guesses() {
 		if g := &r.Guests[i]; g.Asked && g.Half == 0 && !g.Never && slices.ContainsFunc(r.Photographs, func(p *Photograph) bool { return !p.Dropped && slices.Contains(p.Set, i) }) {
 			asked = append(asked, i)
 		}
+	}
+	if 2*len(asked) > len(r.Guests) { // a list of roles alone
+		return
 	}
 	for _, p := range r.Photographs {
 		if in := less(asked, p.Without); p.All && !p.Dropped && len(in) > 0 {

@@ -15,8 +15,8 @@ func (r *Reader) adds(s *Statement) bool {
 	}) {
 		return false
 	}
-	if s.Phrases[0].Has("and") && len(terms) > 1 && (joins(s) || speech.AnyHas(s.Phrases, "self")) { // "and Nan with the kids", "And me, Tom and Kit"
-		return false
+	if before := r.before(s.At); s.Phrases[0].Has("and") && len(terms) > 1 && (speech.AnyHas(s.Phrases, "self") || before != nil && joins(s) && slices.ContainsFunc(before.Terms(), func(t *speech.Term) bool { return t.Text == terms[0].Text })) {
+		return false // "And me, Tom and Kit", "and Nan with the kids" below "Dad with Nan"
 	}
 	there := speech.AnyHas(s.Phrases, "there")
 	return there || !r.wishful(s) && (s.Phrases[0].Key == "+" || s.Phrases[0].Has("and") || s.Phrases[0].Has("with"))

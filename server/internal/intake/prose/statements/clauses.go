@@ -33,11 +33,16 @@ func (r *Reader) running(i int) bool {
 	return false
 }
 
-// areColons takes "are" behind words for a role, with a name after it, for a colon: "Bridesmaids are Ann and Bea, best man is Joe".
+// areColons takes "are" behind words for a role, with a name after it, for a colon: "Bridesmaids are Ann and Bea, best man is Joe". It
+// says nothing in "her bridesmaids, who are Ann and Bea".
 func (r *Reader) areColons(ts []words.Token) []words.Token {
 	for k := 1; k+1 < len(ts); k++ {
 		next, from := speech.Phrase{Token: ts[k+1], Words: r.Lexical(ts[k+1])}, k
 		if !words.Listed("copula", ts[k].Key) || !r.Is(ts, k+1, "self") && !r.NameLike(&next) {
+			continue
+		}
+		if words.Listed("pronoun", ts[k-1].Key) && k > 1 && ts[k-2].Key == "," {
+			ts = slices.Concat(ts[:k-1], ts[k+1:])
 			continue
 		}
 		for key, n := "", k-1; n >= 0 && n > k-4; n-- {

@@ -23,6 +23,8 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Definition
 	case s.Index == r.Signed && len(s.Phrases) < 9:
 		return Title
+	case s.Line.Mark == 0 && !joins(s) && s.has("weds") && r.namesBoth(s.Phrases) && r.before(k) == nil: // "I'm Ida. Ann und Bob heiraten am 5. Mai"
+		return Title
 	case s.greets, s.Line.Mark == 0 && r.before(k) == nil && r.saysWho(s):
 		return Remark
 	case s.Line.Alias && s.Clause && speech.ColonAt(s.Phrases) > 0: // "B = Ann, G = Bob. Ann can't ..."

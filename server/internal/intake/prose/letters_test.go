@@ -1,0 +1,87 @@
+package prose
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// warned are the warnings and questions of a line.
+func warned(t *testing.T, line int, list ...string) string {
+	t.Helper()
+	_, res := photographsOf(t, list...)
+	var out []string
+	for _, p := range res.Problems {
+		if p.Line == line {
+			out = append(out, p.Text())
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+// "Are" behind a role is a colon, whoever is among them, and "the four of us" are those.
+func TestRolesAre(t *testing.T) {
+	got, _ := photographsOf(t, "Hi Pia,", "", "Nell and Otto's wedding is on 12 June 2027. Max here, Otto's best man.", "", "Ushers are me, Karl, Ed and Pete. One of the four of us with Otto.",
+		"Bridesmaids are Eve, Uma and Cleo. One with Nell.", "", "- Nell with Ida", "", "Max")
+	assert.Equal(t, []string{"Ed, Karl, Max, Otto, Pete", "Cleo, Eve, Nell, Uma", "Ida, Nell"}, got)
+
+	got, _ = photographsOf(t, "Nell & Otto", "", "best man is Karl, ushers are Ed and Kurt", "", "1. Otto with his best man", "2. Otto with the ushers")
+	assert.Equal(t, []string{"Karl, Otto", "Ed, Kurt, Otto"}, got)
+}
+
+// A role in a bracket behind several names is that of all since the bracket before.
+func TestBracketOfRow(t *testing.T) {
+	got, _ := photographsOf(t, "Nell & Otto", "", "- Otto + Karl (best man), Ed, Max (ushers)", "- Otto with the ushers")
+	assert.Equal(t, []string{"Ed, Karl, Max, Otto", "Ed, Max, Otto"}, got)
+}
+
+// "Us two" are the two before it, whoever writes; "all together" are those named before it.
+func TestTheseTwo(t *testing.T) {
+	got, _ := photographsOf(t, "Hi Pia, it's Max, Nell and Otto's wedding on 12 June 2027", "", "- Nell and Otto with Ida", "- Me and Nell, just the two of us", "- Ida, Karl and Eve all together with Nell")
+	assert.Equal(t, []string{"Ida, Nell, Otto", "Max, Nell", "Eve, Ida, Karl, Nell"}, got)
+}
+
+// After two parents "his sisters" are those of their child; a name and a number are that one's children.
+func TestWhoseTwo(t *testing.T) {
+	got, _ := photographsOf(t, "Nell & Otto", "", "- Otto with his parents Ida and Karl", "- Nell and Otto with Ida, Karl, his sisters Eve and Uma", "- Otto with his two sisters", "- Nell and Otto with Eves two, Max 5 and Cleo 7")
+	assert.Equal(t, []string{"Ida, Karl, Otto", "Eve, Ida, Karl, Nell, Otto, Uma", "Eve, Otto, Uma", "Cleo, Max, Nell, Otto"}, got)
+}
+
+// A word for several that fits one is asked about; a photo of everybody says whom it counts without knowing them.
+func TestOneOfSeveral(t *testing.T) {
+	list := []string{"Nell & Otto", "", "1. Nell with her bridesmaid Eve", "2. Nell with her bridesmaids", "3. Nell with the golf club", "4. Everyone"}
+	assert.Contains(t, warned(t, 4, list...), "Who else belongs to “bridesmaids”?")
+	assert.Contains(t, warned(t, 6, list...), "also counts Golf club")
+}
+
+// Who marries stands in running text, whoever writes, and nobody is made of a greeting, a sign-off or a day.
+func TestDeclaredCouple(t *testing.T) {
+	for _, c := range []struct{ hello, say, sign, second string }{
+		{"Hallo Pia,", "ich bin Ida, die Trauzeugin. Nell und Otto heiraten am 12.6.2027, und ich schreibe Ihnen.", "Ida", "Brautpaar mit Karl"},
+		{"Alright Pia,", "Best man here, Max. It's Nell and Otto's wedding on 12 June 2027.", "Max", "Couple with Karl"},
+	} {
+		got, _ := photographsOf(t, c.hello, "", c.say, "", "- "+c.second, "- Nell + Eve, Sat only", "", "Groete, "+c.sign)
+		assert.Equal(t, []string{"Karl, Nell, Otto", "Eve, Nell"}, got, c.say)
+	}
+}
+
+// In capitals a name is what is not, and the next number is a photograph below a scene, too.
+func TestNamesInCapitals(t *testing.T) {
+	got, _ := photographsOf(t, "FAMILY FORMALS - Nell & Otto", "", "1. BRIDE + GROOM + GROOM'S MOM (Laurel)", "2. B&G + FLOWER GIRL (Zuri, 5)", "", "GOLDEN HOUR", "3. B&G + ROOMMATES (Dani, Jo)")
+	assert.Equal(t, []string{"Laurel, Nell, Otto", "Nell, Otto, Zuri", "Dani, Jo, Nell, Otto"}, got)
+}
+
+// Children write to each other of a parent's day: each is "me", and the bracket names both parents.
+func TestChildrenWrite(t *testing.T) {
+	got, _ := photographsOf(t, "21/11/2026, 18:42 - Nell: photos for dad's 60th on 5 Dec", "21/11/2026, 18:51 - Nell: Dad and Mum (Karl and Ida)", "21/11/2026, 18:52 - Nell: Dad with me and Otto",
+		"21/11/2026, 18:53 - Otto: me and Kate with Eve", "21/11/2026, 18:54 - Nell: And me, Max and Uma", "21/11/2026, 18:55 - Otto: plus dad with Uma")
+	assert.Equal(t, []string{"Ida, Karl", "Karl, Nell, Otto", "Eve, Kate, Otto", "Max, Nell, Uma", "Karl, Uma"}, got)
+}
+
+// Whoever joins in is added to the photograph before.
+func TestJoinsIn(t *testing.T) {
+	got, _ := photographsOf(t, "Dear Pia,", "", "Here are the groups for Nell and Otto's wedding on 12 June 2027.", "", "Firstly, Nell and Otto with Ida and Karl.", "After that Karl's wife Eve and their two little ones, Max (5) and Uma (2), join in as well, please.",
+		"Then Nell with her bridesmaids, who are Cleo, Ada and Edda.")
+	assert.Equal(t, []string{"Ida, Karl, Nell, Otto", "Eve, Ida, Karl, Max, Nell, Otto, Uma", "Ada, Cleo, Edda, Nell"}, got)
+}
