@@ -56,16 +56,6 @@ func (r *Reader) named(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 	return out
 }
 
-// twoSaid reports whether "us two" are those whom the line names before, whoever writes with another: "me and Ann, just the two of us".
-func (r *Reader) twoSaid(p *Photograph, t *speech.Term) bool {
-	if n := len(p.Set); t.Sep == "+" || t.Sep == "&" || !(n > 2 && n == t.Number) && !(n == 2 && words.Listed("we two", words.Key(t.Text))) {
-		return false
-	}
-	return slices.ContainsFunc(p.Set, func(i int) bool {
-		return i == r.WriterID() || r.WriterID() < 0 && r.Guests[i].Half > 0
-	})
-}
-
 // ourselves is whoever writes and is not of the couple, with others: with those of a bracket, with a partner, or with whom as many
 // as are said come to: partner and children, brothers and sisters, the parents of whom the day is about with all their children.
 func (r *Reader) ourselves(p *Photograph, t *speech.Term, c *facts.Scope) []int {

@@ -199,16 +199,7 @@ func less(a, b []int) []int {
 func (r *Reader) members(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 	switch t.Kind {
 	case speech.Couple, speech.Us:
-		if r.twoSaid(p, t) {
-			return nil
-		}
-		if t.Kind == speech.Us {
-			return r.ourselves(p, t, c)
-		}
-		if r.Couple[0] < 0 && r.Honour >= 0 && len(t.Names) > 0 {
-			return r.inside(p, t, c) // "us three (Helen, Judith)"
-		}
-		return r.theCouple(t)
+		return r.we(p, t, c)
 	case speech.Half:
 		return r.theHalf(p, t)
 	case speech.All:
@@ -316,51 +307,6 @@ func (r *Reader) inside(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 		}
 	}
 	return out
-}
-
-// theHalf is the bride or the groom. Where guests are declared it is asked who is which, when nothing says it.
-func (r *Reader) theHalf(p *Photograph, t *speech.Term) []int {
-	if r.Assumed && r.Formal {
-		names := r.Names(r.Couple[:])
-		r.At(t.Start, event.Error, place.CodeWhichOne, t.Text, wording.Say("list.whoIsMeantBy", place.Quoted(t.Text), either(names), place.Quoted(t.Text+": "+names[0])), names...)
-		p.bad = true
-		return nil
-	}
-	if h := r.HalfOf(t.Word.Sex); h > 0 && r.Couple[0] >= 0 {
-		return []int{r.Couple[h-1]}
-	}
-	return r.theCouple(t)
-}
-
-// theCouple is both of the couple; two without names stand for them until the list says who they are.
-func (r *Reader) theCouple(t *speech.Term) []int {
-	if r.Couple[0] >= 0 {
-		return r.Couple[:]
-	}
-	if r.Honour >= 0 {
-		return []int{r.Honour}
-	}
-	words := []string{"Bride", "Groom"}
-	if !r.Seen["bride"] && !r.Seen["groom"] {
-		words = []string{"One of the couple", "The other of the couple"}
-	}
-	for k, name := range words {
-		i := r.Add(name, "")
-		r.Couple[k] = i
-		g := &r.Guests[i]
-		g.Half, g.SideOf, g.Unnamed, g.Asked = k+1, k+1, true, true
-		if words[0] == "Bride" {
-			g.Relation = strings.ToLower(name)
-		}
-	}
-	if words[0] == "Bride" {
-		r.Brides['w'], r.Brides['m'] = 1, 2
-	}
-	r.At(t.Start, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoIsTheCoupleTwoPeople"))
-	if t.Kind == speech.Half && r.HalfOf(t.Word.Sex) > 0 {
-		return []int{r.Couple[r.HalfOf(t.Word.Sex)-1]}
-	}
-	return r.Couple[:]
 }
 
 // sameAs is who was in the photograph above, or in that of a letter.

@@ -33,9 +33,8 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return r.clauseKind(k, s)
 	case words.IsLegend(s.Line.Raw), r.Greets(s), r.edgeOfLetter(k, s):
 		return Remark
-	case s.Line.Mark == 0 && s.Phrases[0].Has("couple") && len(s.Phrases) > 1 && s.Phrases[1].Has("verb"): // "The couple are Ann and Bo"
-		return Title
-	case s.Line.Mark == 0 && speech.SaysHalves(s.Phrases) && Dated(s) && !joins(s): // "bride Ann, groom Bob. 21 Feb, photos at 2"
+	case s.Line.Mark == 0 && s.Phrases[0].Has("couple") && len(s.Phrases) > 1 && s.Phrases[1].Has("verb"), // "The couple are Ann and Bo"
+		s.Line.Mark == 0 && speech.SaysHalves(s.Phrases) && Dated(s) && !joins(s): // "bride Ann, groom Bob. 21 Feb, photos at 2"
 		return Title
 	case s.Line.Alias && s.equals() && (s.Head.Terms[0].Kind == speech.Kin || s.Head.Terms[0].Kind == speech.Role): // "B=Ann MOB=Rita"
 		return Definition
