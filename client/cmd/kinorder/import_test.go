@@ -145,7 +145,8 @@ func TestImportJSON(t *testing.T) {
 	assert.Equal(t, all.Event.Groupings[0].ID, photograph.Grouping)
 	assert.Equal(t, "Tessa's mother", photograph.People[2].Relation)
 	assert.Len(t, all.Lines[4].Photographs[0].Each, 2)
-	require.Len(t, all.Questions, 1)
+	require.Len(t, all.Questions, 2)
+	assert.Equal(t, []int{8}, all.Questions[1].Lines, "everybody counts them beside those who are named")
 	assert.Equal(t, []int{5, 7}, all.Questions[0].Lines)
 	assert.Equal(t, exitDone, run(t, &Program{}, "plan", out, "--budget", "100ms").code)
 }

@@ -83,12 +83,12 @@ func (r *Reader) parentsOfBoth(s *statements.Statement, t *speech.Term, ids []in
 	return 2 * each
 }
 
-// guesses tells of each photograph of everybody whom it counts though the list doesn't say who they are, so that who reads that line
-// alone knows it.
+// guesses tells of each photograph of everybody whom it counts though the list doesn't say who they are: words that may be no person,
+// and kin or roles without names, whom it may name elsewhere. A club is sure to be others.
 func (r *Reader) guesses() {
 	var asked []int
 	for i := range r.Guests {
-		if g := &r.Guests[i]; g.Asked && g.Half == 0 && !g.Never && slices.ContainsFunc(r.Photographs, func(p *Photograph) bool { return !p.Dropped && slices.Contains(p.Set, i) }) {
+		if g := &r.Guests[i]; g.Asked && g.Half == 0 && !g.Never && (!g.Unnamed || g.Kin.Class != "") && slices.ContainsFunc(r.Photographs, func(p *Photograph) bool { return !p.Dropped && slices.Contains(p.Set, i) }) {
 			asked = append(asked, i)
 		}
 	}
