@@ -178,10 +178,7 @@ func (p *Problem) holdInfants() {
 	people := p.spec.People
 	p.holder = slices.Repeat([]int{-1}, len(people))
 	arms := make([]int, len(people))
-	said := map[[2]int]int{}
-	for _, a := range p.spec.Arms {
-		said[[2]int{a.Infant, a.Holder}] = a.Rank
-	}
+	said := p.armsSaid()
 	holds := Child
 	for _, who := range people {
 		if (who.Age == Adult || who.Age == Elder) && !who.Unnamed {
@@ -220,14 +217,40 @@ func (p *Problem) holdInfants() {
 	p.moreArms = p.countMoreArms(arms, said)
 }
 
+// armsSaid is what arms and ties say of each infant with each of the others; what arms say goes before.
+func (p *Problem) armsSaid() [][]int {
+	said := make([][]int, len(p.spec.People))
+	for q, who := range p.spec.People {
+		if who.Age == Infant {
+			said[q] = slices.Repeat([]int{tieRanks[Circle+1]}, len(said))
+		}
+	}
+	for _, t := range p.spec.Ties {
+		for _, infant := range t.Members {
+			if said[infant] == nil {
+				continue
+			}
+			for _, h := range t.Members {
+				said[infant][h] = min(said[infant][h], tieRanks[t.Bond])
+			}
+		}
+	}
+	for _, a := range p.spec.Arms {
+		if said[a.Infant] != nil {
+			said[a.Infant][a.Holder] = a.Rank
+		}
+	}
+	return said
+}
+
 // countMoreArms counts the infants who are in the arms of somebody who holds another, or of an elder who has to sit
 // without a parent there.
-func (p *Problem) countMoreArms(arms []int, said map[[2]int]int) int {
+func (p *Problem) countMoreArms(arms []int, said [][]int) int {
 	more := 0
 	for h, n := range arms {
 		own := n > 0 && p.spec.People[h].Age == Elder && p.mustSit(h)
-		for a, rank := range said {
-			own = own && (rank > 0 || p.holder[a[0]] != h)
+		for infant, ranks := range said {
+			own = own && (p.holder[infant] != h || !slices.Contains(ranks, 0))
 		}
 		switch {
 		case own:
@@ -242,12 +265,9 @@ func (p *Problem) countMoreArms(arms []int, said map[[2]int]int) int {
 func (p *Problem) mustSit(q int) bool { return p.spec.People[q].Seat || p.spec.People[q].Wheelchair }
 
 // armsRank is how far somebody is from being the one to hold an infant.
-func (p *Problem) armsRank(infant, h int, said map[[2]int]int) int {
+func (p *Problem) armsRank(infant, h int, said [][]int) int {
 	who := p.spec.People[h]
-	rank, ok := said[[2]int{infant, h}]
-	if !ok {
-		rank = tieRanks[p.closeness(infant, h)]
-	}
+	rank := said[infant][h]
 	if rank > tieRanks[Household] { // others than near the middle
 		rank += who.Importance
 	}

@@ -210,17 +210,6 @@ func (s Spec) clone() Spec {
 	return out
 }
 
-// closeness is the number of the closest bond two people share, 3 for none.
-func (p *Problem) closeness(a, b int) int {
-	best := 3
-	for _, t := range p.spec.Ties {
-		if slices.Contains(t.Members, a) && slices.Contains(t.Members, b) {
-			best = min(best, int(t.Bond))
-		}
-	}
-	return best
-}
-
 // dropLoneSide forgets the sides of all but the most important when only one side is there: the
 // relatives of one of a couple stand around both.
 func (p *Problem) dropLoneSide() {

@@ -23,10 +23,10 @@ const (
 	// Those that are placed exactly share so many nodes, about a second.
 	dayNodes   = 3_000_000
 	leastNodes = 3_000
-	// A day of hundreds of large photographs goes on without plans once this work is done, and without looking for what
-	// would mend them from mostMending on.
-	mostWork    = 30_000_000
-	mostMending = 21_000_000
+	// A day of hundreds of large photographs, whose least moves come to more than that, goes on without plans once this
+	// work is done. What would mend plans is looked for with what the shares of a day leave of mostMending.
+	mostWork    = 20_000_000
+	mostMending = 24_000_000
 	// trialMoves is for finding out what would let people fit.
 	trialMoves = 20_000
 	// usualStepCM is the step that is proposed where there is none: common practice, no source.
@@ -59,6 +59,13 @@ func (d *day) all(ctx context.Context) error {
 	s.Advice = slices.DeleteFunc(slices.Clone(s.Advice), func(a event.Advice) bool {
 		return a.Code == event.CodeNoRoom || a.Code == event.CodeNeighbours
 	})
+	d.mending = mostMending
+	for _, b := range s.Blocks {
+		for k := range b.Entries {
+			n := d.size(&b.Entries[k])
+			d.mending -= d.share(n).Moves * n
+		}
+	}
 	for b := range s.Blocks {
 		if err := d.block(ctx, &s.Blocks[b]); err != nil {
 			return err
@@ -82,7 +89,8 @@ type day struct {
 	*placer
 	sheet *event.CallSheet
 	wrong int // plans that were left out
-	work  int // moves times people
+	// work is done, and mending is left, in moves times people.
+	work, mending int
 }
 
 // block plans one block from its first entry to its last.
@@ -177,12 +185,17 @@ func (d *day) people(entry *event.SheetEntry) []string {
 	return slices.SortedFunc(maps.Keys(in), func(a, b string) int { return d.index[a] - d.index[b] })
 }
 
+// size is how many people are in an entry.
+func (d *day) size(entry *event.SheetEntry) int {
+	return len(entry.StepIn) + len(entry.Stay) + d.guests[entry.Grouping]
+}
+
 // share is that of an entry in the work of the day.
 func (d *day) share(people int) standing.Options {
 	squares, small := 0, 0
 	for _, b := range d.sheet.Blocks {
 		for k := range b.Entries {
-			if n := len(b.Entries[k].StepIn) + len(b.Entries[k].Stay) + d.guests[b.Entries[k].Grouping]; n > standing.ExactPeople {
+			if n := d.size(&b.Entries[k]); n > standing.ExactPeople {
 				squares += n * n
 			} else {
 				small++
@@ -224,7 +237,7 @@ func (d *day) mend(ctx context.Context, plan *Plan, g group, space event.Space, 
 		if g.size() <= standing.ExactPeople {
 			trial.Nodes = leastNodes
 		}
-		if d.work += (trial.Moves + trial.Nodes) * g.size(); d.work > mostMending {
+		if d.mending -= (trial.Moves + trial.Nodes) * g.size(); d.mending < 0 {
 			break
 		}
 		mended, err := d.solve(ctx, g, try.space, before, trial)

@@ -185,12 +185,12 @@ func (p *placer) solve(ctx context.Context, g group, space event.Space, before m
 
 // usualLinks is how many people of ties, and pairs kept apart, go with each person of a photograph at most, as long as
 // nobody is in dozens of circles.
-const usualLinks = 4
+const usualLinks = 3
 
 // within makes a search shorter where each of its moves takes longer, because people are in far more circles and pairs
 // than usual.
 func within(s standing.Spec, o standing.Options) standing.Options {
-	people, links := len(s.People), 3*len(s.Apart)+len(s.Arms) // every move looks at all pairs, and at ties of its people
+	people, links := len(s.People), 8*len(s.Apart)+len(s.Arms) // every move looks at all pairs, and at ties of its people
 	for _, t := range s.Ties {
 		links += len(t.Members)
 	}
