@@ -9,7 +9,7 @@ import (
 )
 
 // byAnother reports whether whoever writes says that they are not of the couple: "I am her mother", "Ida (Ada's aunt)" at the end, "the
-// couple with me".
+// couple with me", "bridesmaids Ann (me) and Bea".
 func (r finder) byAnother() bool {
 	last := true
 	for i := len(r.Lines) - 1; i >= 0; i-- {
@@ -25,6 +25,8 @@ func (r finder) byAnother() bool {
 		for k := range ph {
 			w, couple := ph[k].Word("couple")
 			switch {
+			case ph[k].Has("role") && k+1 < len(ph) && !joinsTwo(&ph[k+1]) && r.selfNamed(ph[k+1:min(k+4, len(ph))]) != "":
+				return true
 			case ph[k].Has("iam") && r.kinOfAnother(ph[k+1:min(k+4, len(ph))]):
 				return true
 			case self && r.Lines[i].Mark != 0 && couple && w.Arg != "us":

@@ -183,10 +183,16 @@ func (r finder) myPartner(ph []speech.Phrase, k int) bool {
 }
 
 // declaredCouple reads who marries from running text, whoever writes it: "It's Ann and Bob's wedding", "Ann und Bob heiraten", "ma fille
-// Ann épouse Bob".
+// Ann épouse Bob"; or whom the photographs are for, where a letter begins: "die Gruppenbilder für Ann und Bob".
 func (r finder) declaredCouple() bool {
+	said := 0
 	for i, ph := range r.firstHeads(8) {
+		said++
 		for k := range ph {
+			if a, b, ok := r.Pair(ph, k); ok && said < 4 && len(r.Tokens[i]) > speech.LongLine && r.Lines[i].Mark == 0 && r.wantedFor(ph, k) {
+				r.setCouple(a, b, 0)
+				return true
+			}
 			weds := ph[k].Has("weds") && len([]rune(ph[k].Key)) > 2
 			if r.Lines[i].Mark != 0 || k < 1 || !weds && !ph[k].Has("event") {
 				continue
@@ -205,6 +211,11 @@ func (r finder) declaredCouple() bool {
 		}
 	}
 	return false
+}
+
+// wantedFor reports whether a name at k is that of somebody whom photographs or a day are for.
+func (r finder) wantedFor(ph []speech.Phrase, k int) bool {
+	return k > 1 && (ph[k-1].Has("for") || ph[k-1].Has("of")) && slices.ContainsFunc(ph[max(0, k-4):k-1], func(p speech.Phrase) bool { return p.Has("photos") || p.Has("event") })
 }
 
 // childMarries takes a child of whoever writes for one of the couple, and the first joined to that name for the other: "My son Barnaby

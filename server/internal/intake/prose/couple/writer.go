@@ -41,8 +41,8 @@ func (r finder) selfNamed(ph []speech.Phrase) string {
 			continue
 		}
 		me, by := &ph[k-1], &ph[k]
-		if by.Open && len(by.Inside) == 1 {
-			by = &by.Inside[0]
+		if in := by.Inside; by.Open && (len(in) == 1 || len(in) == 2 && in[1].Kind == 'p') { // "(me!)"
+			by = &in[0]
 		} else if w, ok := me.Word("self"); !ok || w.Lang == "en" || ph[k].Open { // not "me Dan and Joe"
 			continue
 		}

@@ -14,7 +14,7 @@ import (
 func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 	next := r.next(k)
 	switch {
-	case s.Line.Heads > 0:
+	case s.Line.Heads > 0 || next != nil && s.Line.Mark == 0 && s.openEnded() && r.leadsBelow(s) != nil:
 		return true
 	case next == nil || s.Line.First && !(s.has("side") && (s.Colon && speech.ColonAt(s.Phrases) == len(s.Phrases)-1 || len(s.Phrases) < 4 && !joins(s) && s.has("my"))): // of a chat "my side:"
 		return false
@@ -303,15 +303,11 @@ func (r *Reader) leadsBelow(s *Statement) []*speech.Term {
 			return nil
 		}
 	}
-	end := len(s.Phrases) - 1
-	for end > 0 && (s.Phrases[end].Kind == 'p' || s.Phrases[end].Open) {
-		end--
-	}
 	both := (len(lead) == 1 && lead[0].Kind == speech.Couple || len(lead) == 2) && !s.Clause && len(s.Phrases) < 6 && len(s.Head.Unknown)+len(s.Head.Attrs) == 0
 	next := r.next(s.At)
 	below := len(lead) == 1 && len(s.Phrases) == 1 && next != nil && speech.AnyHas(next.Phrases[:min(1, len(next.Phrases))], "with") // "BRIDE", over "with her parents"
 	column := s.side > 0 && len(lead) == 1 && len(s.Phrases) == 1
-	if end >= 0 && s.Line.Mark == 0 && (below || column || s.Phrases[end].Has("with") || s.Phrases[len(s.Phrases)-1].Key == "+" || s.Head.Solo || both && s.Colon) {
+	if s.Line.Mark == 0 && (below || column || s.openEnded() || s.Head.Solo || both && s.Colon) {
 		return lead
 	}
 	return nil

@@ -23,7 +23,7 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Definition
 	case s.Index == r.Signed && len(s.Phrases) < 9:
 		return Title
-	case s.Line.Mark == 0 && !joins(s) && s.has("weds") && r.namesBoth(s.Phrases) && r.before(k) == nil: // "I'm Ida. Ann und Bob heiraten am 5. Mai"
+	case s.Line.Mark == 0 && !joins(s) && r.namesBoth(s.Phrases) && r.before(k) == nil && (s.has("weds") || s.Clause && s.Opens == 0 && s.has("photos") && (s.has("for") || s.has("of"))): // "I'm Ida. Ann und Bob heiraten am 5. Mai", "hier die Bilder für Ann und Bob"
 		return Title
 	case s.greets, s.Line.Mark == 0 && r.before(k) == nil && r.saysWho(s):
 		return Remark
@@ -38,9 +38,9 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Title
 	case s.Line.Alias && s.equals() && (s.Head.Terms[0].Kind == speech.Kin || s.Head.Terms[0].Kind == speech.Role): // "B=Ann MOB=Rita"
 		return Definition
-	case s.Line.Alias || !r.onlyOne(s) && r.isTitle(k, s):
+	case s.Line.Alias || !r.onlyOne(k, s) && r.isTitle(k, s):
 		return Title
-	case !r.onlyOne(s) && r.isHeading(k, s, ctx):
+	case !r.onlyOne(k, s) && r.isHeading(k, s, ctx):
 		return Heading
 	case s.remarked() || ctx.Scene && !r.goesOn(k, s) || r.AlwaysCouple(s.Phrases) && r.nobodyElse(s):
 		return Remark
@@ -80,9 +80,23 @@ func (r *Reader) goesOn(k int, s *Statement) bool {
 	return s.Line.Mark != 0 && len(s.Head.Terms) > 0 && s.Head.Terms[0].Kind == speech.All
 }
 
-// onlyOne reports whether a line asks for one of the couple alone, or both: "Bride alone".
-func (r *Reader) onlyOne(s *Statement) bool {
-	return s.Head.Solo && !s.Colon && len(s.Head.Terms) == 1 && r.Leads(s.Head.Terms[0]) && s.Line.Heads == 0
+// onlyOne reports whether a line asks for one of the couple alone, or both: "Bride alone". "JUST ME" right above bullets heads them,
+// if the first names others or begins with that one.
+func (r *Reader) onlyOne(k int, s *Statement) bool {
+	if !s.Head.Solo || s.Colon || len(s.Head.Terms) != 1 || !r.Leads(s.Head.Terms[0]) || s.Line.Heads > 0 {
+		return false
+	}
+	next := r.next(k)
+	if s.Line.Mark != 0 || !s.Line.After || next == nil || next.Line.Mark == 0 || next.Line.After || len(next.Head.Terms) == 0 {
+		return true
+	}
+	half := func(t *speech.Term) int {
+		if t.Kind == speech.Half {
+			return r.HalfOf(t.Word.Sex)
+		}
+		return r.HalfNamed(t.Name)
+	}
+	return half(s.Head.Terms[0]) == 0 || r.subject(next) && half(s.Head.Terms[0]) != half(next.Head.Terms[0])
 }
 
 // subject reports whether a line begins with the couple, one of them or everybody.
@@ -103,7 +117,7 @@ func (r *Reader) nobodyElse(s *Statement) bool {
 
 // isTitle reports whether a line says what the list is, or who the couple are.
 func (r *Reader) isTitle(k int, s *Statement) bool {
-	if s.Line.Mark != 0 && s.Line.Mark != 't' || s.Line.First {
+	if s.Line.Mark != 0 && s.Line.Mark != 't' || s.Line.First || s.openEnded() {
 		return false
 	}
 	if s.Colon && len(s.Phrases) > 2 && s.Phrases[1].Key == ":" {
@@ -187,6 +201,15 @@ func Dated(s *Statement) bool {
 // joins reports whether a line adds somebody to others: "with", "+".
 func joins(s *Statement) bool {
 	return slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("with") || p.Key == "+" })
+}
+
+// openEnded reports whether a line ends where others have to follow: "Me and Tom with", "Bride +".
+func (s *Statement) openEnded() bool {
+	end := len(s.Phrases) - 1
+	for end > 0 && (s.Phrases[end].Kind == 'p' || s.Phrases[end].Open) {
+		end--
+	}
+	return end > 0 && s.Phrases[end].Has("with") || end >= 0 && s.Phrases[len(s.Phrases)-1].Key == "+"
 }
 
 // bothNamed reports whether a line names both of the couple, and joins nobody to them.
