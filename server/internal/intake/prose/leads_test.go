@@ -47,3 +47,24 @@ func TestAttendantWrites(t *testing.T) {
 		"- Otto's dad Emil with bride and groom", "- Nell and Otto with the bridesmaids Jule (me) and Eve", "- me with Nell", "", "Love, Jule")
 	assert.Equal(t, []string{"Ida, Karl, Nell, Otto", "Nell, Otto, Vera", "Emil, Nell, Otto", "Eve, Jule, Nell, Otto", "Jule, Nell"}, got)
 }
+
+// A parent's letter says whose wedding it is: with the day between, at the end of the clause, with "of" before each name.
+func TestWhoMarriesWhom(t *testing.T) {
+	for _, c := range []struct{ hello, say, me, one, sign string }{
+		{"Dear Pia,", "I am Otto's mother. My son Otto is getting married to Nell on 4 July, and we need a list.", "One of the couple with my husband Karl and me.", "One of the couple with Eve.", "Best wishes, Vera"},
+		{"Bonjour Madame,", "Je suis la maman d'Otto, qui se marie le 4 juillet avec Nell.", "Une photo des mariés avec mon mari Karl et moi.", "Une photo des mariés avec Eve.", "Cordialement, Vera"},
+		{"Querida Pia:", "Soy la madre de Otto, que se casa el 4 de julio con Nell. Los chicos me han pedido que te escriba.", "Una foto de los novios con mi marido Karl y conmigo.", "Una foto de los novios con Eve.", "Un saludo, Vera"},
+		{"Cara Pia,", "O casamento do Otto e da Nell é no dia 4 de julho.", "Uma foto dos noivos com o meu marido Karl e comigo.", "Uma foto dos noivos com a Eve.", "Beijinhos, Vera"},
+	} {
+		got, _ := photographsOf(t, c.hello, "", c.say, "", c.me, "", c.one, "", c.sign)
+		assert.Equal(t, []string{"Karl, Nell, Otto, Vera", "Eve, Nell, Otto"}, got, c.hello)
+	}
+	got, _ := photographsOf(t, "Liebe Pia,", "", "ich bin die Mutter von Otto, der am 4. Juli Nell heiratet.", "", "Ein Bild vom Brautpaar mit Eve.", "", "Herzliche Grüße, Vera")
+	assert.Contains(t, got, "Eve, Nell, Otto")
+}
+
+// Who writes stands behind "from", with what they are to the couple.
+func TestFromKin(t *testing.T) {
+	got, _ := photographsOf(t, "GOLDEN WEDDING - Walter & Joan", "from Cath (daughter in law). Joan hates fuss.", "", "1  Walter & Joan", "2  Walter & Joan with Ed, Uma and me", "3  Ed, me and Uma")
+	assert.Equal(t, []string{"Joan, Walter", "Cath, Ed, Joan, Uma, Walter", "Cath, Ed, Uma"}, got)
+}

@@ -73,9 +73,9 @@ func (r finder) weddingOf(ph []speech.Phrase, k int) bool {
 	return mine && r.joinedTo(ph[k].Text)
 }
 
-// eventOf reads whose a wedding is that is of somebody's child: "le mariage de ma fille Ann et de Bob".
+// eventOf reads whose a wedding is: "le mariage de ma fille Ann et de Bob".
 func (r finder) eventOf(ph []speech.Phrase, k int) bool {
-	kin := false
+	kin := k < len(ph) && (ph[k].Has("of") || strings.Contains(ph[k-1].Key, " ")) // "o casamento do Bob e da Ann"
 	var two []string
 	for ; k < len(ph) && len(two) < 2; k++ {
 		name, end := r.NameAt(ph, k)
@@ -200,9 +200,8 @@ func (r finder) declaredCouple() bool {
 			one, other := "", ""
 			if two := k > 2 && joinsTwo(&ph[k-2]) && r.TitleName(&ph[k-3]) && r.TitleName(&ph[k-1]); two && (weds || ph[k-1].Possessive) {
 				one, other = ph[k-3].Text, ph[k-1].Text
-			} else if kin := k > 1 && ph[k-2].Has("kin"); kin && weds && r.TitleName(&ph[k-1]) {
-				one = ph[k-1].Text
-				other, _ = r.NameAt(ph, k+1)
+			} else if weds {
+				one, other = r.wedTo(ph, k)
 			}
 			if one != "" && other != "" {
 				r.setCouple(one, other, 0)
@@ -211,6 +210,28 @@ func (r finder) declaredCouple() bool {
 		}
 	}
 	return false
+}
+
+// wedTo is who marries whom, with the day between or not: "Ann, who's getting married on 4 July to Bob", "Ann épouse Bob".
+func (r finder) wedTo(ph []speech.Phrase, k int) (one, other string) {
+	before := k - 1
+	for before > 0 && (words.Listed("relative", ph[before].Key) || ph[before].Key == ",") {
+		before--
+	}
+	if r.TitleName(&ph[before]) {
+		one = ph[before].Text
+	}
+	for j := k + 1; j < min(k+8, len(ph)) && other == "" && (ph[j].Kind != 'p' || ph[j-1].Kind == 'n'); j++ {
+		if j == k+1 || ph[j-1].Has("with") || ph[j-1].Key == "to" || ph[j-1].Has("month") {
+			other, _ = r.NameAt(ph, j)
+		}
+	}
+	for k--; k > 1 && one != "" && other == ""; k-- { // "Ann, die am 4. Juli Bob heiratet"
+		if r.TitleName(&ph[k-2]) && ph[k-1].Key == "," && words.Listed("relative", ph[k].Key) {
+			return ph[k-2].Text, one
+		}
+	}
+	return one, other
 }
 
 // wantedFor reports whether a name at k is that of somebody whom photographs or a day are for.

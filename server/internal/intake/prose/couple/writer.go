@@ -125,6 +125,11 @@ func (r finder) presents() string {
 		if r.Lines[i].Mark != 0 || r.Lines[i].By != "" {
 			return ""
 		}
+		if len(ph) > 2 && (ph[0].Key == "from" || ph[0].Has("of")) && speech.AnyHas(ph[2].Inside, "kin") { // "from Ann (daughter in law)"
+			if name, end := r.NameAt(ph, 1); end == 2 && r.HalfNamed(name) == 0 {
+				return name
+			}
+		}
 		flat := speech.Flat(ph)
 		role := slices.ContainsFunc(flat, func(p speech.Phrase) bool { w, ok := p.Word("role"); return ok && !w.Plural })
 		if !role && !r.kinOfAnother(flat) && !(r.Couple[0] >= 0 && speech.AnyHas(flat, "event")) { // "It's Bea, Ann and Bob's wedding"

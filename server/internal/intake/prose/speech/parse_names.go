@@ -30,7 +30,7 @@ func (r *Reader) NameLike(t *Phrase) bool {
 	}
 	if _, ok := words.Given(t.Key); ok && !structural && (t.Capital || !words.Cased(t.Text)) {
 		w := MainClass(t)
-		return w != "kin" || t.Words[0].Lang != r.Main
+		return w != "kin" && !t.Has("wish") || t.Words[0].Lang != r.Main // "Uma foto"
 	}
 	if len(t.Words) > 0 || strings.ContainsAny(t.Text, "0123456789") {
 		return false
