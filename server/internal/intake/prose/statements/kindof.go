@@ -23,7 +23,7 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Definition
 	case s.Index == r.Signed && len(s.Phrases) < 9:
 		return Title
-	case s.Line.Mark == 0 && r.namesBoth(s.Phrases) && r.before(k) == nil && (s.has("weds") && (s.Opens == 0 && (s.Clause || s.has("iam")) || !joins(s)) || s.Clause && s.Opens == 0 && !joins(s) && s.has("photos") && (s.has("for") || s.has("of"))): // "I'm Ida. Ann und Bob heiraten am 5. Mai", "hier die Bilder für Ann und Bob"
+	case s.Line.Mark == 0 && r.namesBoth(s.Phrases) && r.before(k) == nil && s.tellsWhom():
 		return Title
 	case s.greets, s.Line.Mark == 0 && r.before(k) == nil && r.saysWho(s):
 		return Remark
@@ -69,6 +69,16 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Remark
 	}
 	return Photo
+}
+
+// tellsWhom reports whether a line that names both of the couple says that they marry or that the photographs are for them: "I'm Ida. Ann
+// und Bob heiraten am 5. Mai", "hier die Bilder für Ann und Bob".
+func (s *Statement) tellsWhom() bool {
+	tells := s.Opens == 0 && (s.Clause || s.has("iam"))
+	if s.has("weds") {
+		return tells || !joins(s)
+	}
+	return tells && !joins(s) && s.has("photos") && (s.has("for") || s.has("of"))
 }
 
 // goesOn reports whether a line below a scene is still one of the photographs: it has the next number, or a mark and everybody in it:
