@@ -262,7 +262,7 @@ func (r *reader) sides(ids []string) [3]string {
 	}
 	for h := 1; h <= 2; h++ {
 		owner := &r.Guests[r.Couple[h-1]]
-		if owner.Base {
+		if owner.Base || ids[r.Couple[h-1]] == "" {
 			continue
 		}
 		if !slices.ContainsFunc(r.Guests, func(g people.Guest) bool { return g.SideOf == h && g.Half == 0 && !g.Base }) {

@@ -73,6 +73,9 @@ func (r finder) keyedCouple() bool {
 			one[at] = cmp.Or(one[at], name)
 		}
 		for k := 0; k+1 < len(ph); k++ {
+			if name, sex := r.isHalf(ph, k); name != "" && r.Lines[i].Mark == 0 {
+				one[halves[sex]] = cmp.Or(one[halves[sex]], name)
+			}
 			if a, b, ok := r.inBracket(ph, k); ok {
 				r.setCouple(a, b, 0)
 				return true
@@ -141,6 +144,21 @@ func (r finder) halfBehind(ph []speech.Phrase) (string, byte) {
 	w, _ := ph[last].Inside[0].Word("half")
 	from := 1 + slices.IndexFunc(ph, func(p speech.Phrase) bool { return p.Key == "=" })
 	if name, end := r.NameAt(ph, from); end == last {
+		return name, w.Sex
+	}
+	return "", 0
+}
+
+// isHalf is who is said to be the bride or the groom: "Ann is the bride".
+func (r finder) isHalf(ph []speech.Phrase, k int) (string, byte) {
+	name, end := r.NameAt(ph, k)
+	if name == "" || end+1 >= len(ph) || !words.Listed("copula", ph[end].Key) {
+		return "", 0
+	}
+	if end++; end+1 < len(ph) && ph[end].Has("fill") && !ph[end].Has("half") {
+		end++
+	}
+	if w, ok := ph[end].Word("half"); ok && !ph[end].Possessive && (end+1 == len(ph) || ph[end+1].Kind == 'p' || ph[end+1].Has("and")) {
 		return name, w.Sex
 	}
 	return "", 0

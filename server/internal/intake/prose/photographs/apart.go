@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
@@ -33,6 +35,10 @@ func (r *Reader) neverTogether(s *statements.Statement) {
 			continue
 		}
 		ids, at := r.within(s, ph, 2)
+		if s.Told && len(ids) != 2 {
+			r.At(ph[0].Start, event.Warning, place.CodeNotUsed, "", wording.Say("list.whoIsKeptApart"))
+			continue
+		}
 		if len(ids) < 2 {
 			if r.namesTwo(ph) && !speech.AnyHas(ph, "pron") {
 				continue // of whom not both are known: nobody else is meant

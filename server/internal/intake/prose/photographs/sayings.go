@@ -154,7 +154,7 @@ func (r *Reader) within(s *statements.Statement, ph []speech.Phrase, most int) (
 			for _, i := range one {
 				take(i, t.Start)
 			}
-			visit(t.Names)
+			visit(slices.DeleteFunc(slices.Clone(t.Names), func(x *speech.Term) bool { return t.Kind == speech.Person && x.Kind == speech.Kin })) // "Ann (mother)"
 		}
 	}
 	terms := s.Terms()

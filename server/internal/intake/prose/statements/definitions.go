@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/intake/prose/facts"
+	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
@@ -42,7 +43,33 @@ func (r *Reader) defines(k int, s *Statement, ctx Context) bool {
 	if s.Colon && len(s.Head.Terms) == 1 && s.Head.Terms[0].Kind == speech.Role {
 		return !ctx.said && ctx.level == 0 || r.marked
 	}
-	return kin > 0 && kin >= len(s.Head.Terms)-1 && r.dashed(s) && (ctx.level == 0 || r.marked)
+	return kin > 0 && kin >= len(s.Head.Terms)-1 && r.dashed(s) && (ctx.level == 0 || r.marked) || r.abovePhotos(k) && r.onlyTold(s)
+}
+
+// abovePhotos reports whether a line stands before all photographs, and what these have sets them off: a heading or numbers.
+func (r *Reader) abovePhotos(k int) bool {
+	return !slices.ContainsFunc(r.Statements[:k], func(s *Statement) bool { return s.Kind == Photo }) && slices.ContainsFunc(r.Statements[k+1:], func(s *Statement) bool {
+		return headOf(s.Line.Text) == lines.PhotoHead || s.Line.Mark == '#' && r.marked
+	})
+}
+
+// onlyTold reports whether a line only says who the people are whom it names: "Ann's husband Bo", "cousins Ida, Max and Tim", "Grandpa
+// Karl, 91, Ann's father".
+func (r *Reader) onlyTold(s *Statement) bool {
+	told := 0
+	for k, t := range s.Head.Terms {
+		switch {
+		case t.Kind == speech.Person && t.Word.Class == "" && len(t.Names) == 0 && r.HalfNamed(t.Name) == 0:
+		case t.Kind == speech.Person && r.HalfNamed(t.Name) == 0, (t.Kind == speech.Kin || t.Kind == speech.Role) && (len(t.Names) > 0 || k > 0 && t.Owner != nil && t.Sep == ","):
+			told++
+		default:
+			return false
+		}
+		if t.Sep == "+" || t.Minus {
+			return false
+		}
+	}
+	return told > 0 && !s.Colon
 }
 
 // amongWishes reports whether no empty line stands between a line and a photograph before it.

@@ -37,6 +37,7 @@ func (r *Reader) GuestLines() {
 			l.Part, in, kin, r.Formal = lines.SideLine, true, kin || !in, true
 		case in && (r.wantsPhotograph(i, !kin) || kin && l.Mark == '#' || l.Heads > 0 && l.Heads <= level):
 			in = false
+		case in && r.saysKin(i): // a sentence
 		case in:
 			l.Part = lines.GuestLine
 			r.oneRow(i)
@@ -215,6 +216,9 @@ func (r *Reader) keepName(tokens []words.Token) {
 
 // guestKind is what a line of a list with a section of guests is, or -1 when its words have to tell.
 func (r *Reader) guestKind(s *Statement) int {
+	if s.saysWho > 0 {
+		return s.saysWho
+	}
 	switch s.Line.Part {
 	case lines.GuestHead, lines.PhotoHead:
 		return Heading

@@ -180,7 +180,7 @@ func (r *Reader) isTitle(k int, s *Statement) bool {
 		return true // "Rosie & Theo - families"
 	}
 	if first == 0 && !s.Colon && (about || r.onlyCouple(s)) && (s.Line.After || k == 0) {
-		return next == nil || next.Line.After || about || next.Line.Mark != 0 || Dated(next)
+		return next == nil || next.Line.After || next.Told || about || next.Line.Mark != 0 || Dated(next)
 	}
 	return about && !other && len(s.Head.Terms) < 4 && !s.Colon && (r.marked || first == 0 || !r.subject(s)) && !sided(s)
 }

@@ -46,6 +46,8 @@ type Statement struct {
 	is      bool           // "are" stands for a colon: "Bridesmaids are Ann and Bea"
 	tells   bool           // a clause that asks for nothing
 	then    bool           // it differs from the photograph before it in the line
+	Told    bool           // a clause of a line that says who somebody is
+	saysWho int            // its kind, if it says so itself
 	greets  bool           // a clause that is a greeting: "Hi Jo!", or wants none: "don't worry about a picture of everyone"
 
 	Changes []change // that it wants in other photographs
@@ -100,6 +102,9 @@ func (r *Reader) ParseLines() {
 		}
 		if len(l.Cells) > 1 {
 			r.cellStatements(i)
+			continue
+		}
+		if r.whoIsWho(i) {
 			continue
 		}
 		if pieces := r.clauses(i); len(pieces) > 1 || len(pieces) == 1 && r.sentence(pieces[0]) {
