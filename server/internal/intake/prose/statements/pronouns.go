@@ -31,6 +31,7 @@ type called struct {
 
 // namesOf are the names in tokens.
 func (r *Reader) namesOf(ts []words.Token) []called {
+	r.Effort.Spend(20 * len(ts))
 	var out []called
 	name := func(k int) bool {
 		return k < len(ts) && ts[k].Capital && r.NameLike(&speech.Phrase{Token: ts[k], Words: r.Lexical(ts[k])})
