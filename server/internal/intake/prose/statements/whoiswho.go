@@ -14,6 +14,11 @@ func (r *Reader) whoIsWho(i int) bool {
 	if l.Mark == '#' || l.Names || l.Ask != 0 || l.Answer != 0 || len(l.Cells) > 1 {
 		return false
 	}
+	ts, n := r.Tokens[i], len(r.Statements)
+	after := n > 0 && r.Statements[n-1].Told && r.Statements[n-1].Index == i-1
+	if len(ts) == 0 || len(ts) > 100 || r.copula(ts, 0) == 0 && !(after && listedAs(ts[0].Key) != "") {
+		return false
+	}
 	for k := range r.Tokens[i] {
 		if n, _ := r.opener(r.Tokens[i], k); n > 0 {
 			return false // "one of"
