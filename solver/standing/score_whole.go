@@ -83,17 +83,13 @@ func (b *board) apartBroken(pair [2]int) bool {
 
 // oneBetween says that a single person, whom the day is not about, stands between two of a row.
 func (b *board) oneBetween(pair [2]int) bool {
-	left, right := min(b.x[pair[0]], b.x[pair[1]]), max(b.x[pair[0]], b.x[pair[1]])
-	n, leads := 0, 0
-	for _, i := range b.rows[b.row[pair[0]]] {
-		if left < b.x[i] && b.x[i] < right {
-			n++
-			if b.p.bodies[i].leads {
-				leads++
-			}
-		}
+	row := b.rows[b.row[pair[0]]]
+	left, right := pair[0], pair[1]
+	if b.x[left] > b.x[right] {
+		left, right = right, left
 	}
-	return n == 1 && leads == 0
+	at, _ := slices.BinarySearchFunc(row, b.x[left], func(i, x int) int { return b.x[i] - x })
+	return at+2 < len(row) && row[at+2] == right && !b.p.bodies[row[at+1]].leads
 }
 
 // whole computes the parts that no single row has.
