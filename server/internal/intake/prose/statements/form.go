@@ -51,7 +51,7 @@ func (r *Reader) FormLines() {
 		switch {
 		case i < end && q.ask == lines.AsksNothing:
 			q.ask = lines.AsksOther
-		case i < end && q.ask == 0 && asked == 0 && !l.Blank && l.Mark == 0:
+		case i < end && q.ask == 0 && asked == 0 && !l.Blank && l.Mark == 0 && !r.namesKin(i):
 			l.Ask = lines.AsksTitle
 		}
 		if q.ask == 0 || q.ask == lines.AsksNothing || i > end && q.ask != lines.AsksOther {
@@ -67,10 +67,16 @@ func (r *Reader) FormLines() {
 		}
 	}
 	for i := 1; i < end; i++ {
-		if l := &r.Lines[i]; qs[i].ask == 0 && l.Ask == 0 && l.Answer == 0 && l.Mark == 0 && !l.Blank && asked > 0 && i+1 < len(qs) && qs[i+1].ask != 0 {
+		if l := &r.Lines[i]; qs[i].ask == 0 && l.Ask == 0 && l.Answer == 0 && l.Mark == 0 && !l.Blank && asked > 0 && i+1 < len(qs) && qs[i+1].ask != 0 && !r.namesKin(i) {
 			l.Ask = lines.AsksBelow
 		}
 	}
+}
+
+// namesKin reports whether a line says whose kin somebody is, or a role of theirs: "Petra's new husband Uwe". It is no title.
+func (r *Reader) namesKin(i int) bool {
+	ph := r.Heads(i)
+	return (speech.AnyHas(ph, "kin") || speech.AnyHas(ph, "role")) && slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Capital && r.NameLike(&p) })
 }
 
 // people reports whether a question asks who somebody is.
