@@ -149,7 +149,7 @@ func (r *Reader) asks(ph []speech.Phrase) byte {
 	switch {
 	case has("photos"):
 		return 0
-	case has("kin") || has("role"):
+	case has("kin") || has("role") || has("group"):
 		return lines.AsksPeople
 	case has("name"):
 		return lines.AsksCouple
