@@ -87,8 +87,8 @@ func Of(e *event.Event, r *event.Index, x *event.Expansion) *Tree {
 
 // About lists the ids of those whom an event says that it is about, else of the couple where that is no guess.
 func About(e *event.Event) []string {
-	index := event.NewIndex(e)
-	if two := Of(e, index, event.NewExpansion(e, index)).namedCouple(); two != nil && len(e.Honour) == 0 {
+	t := &Tree{e: e, r: event.NewIndex(e), Kins: kinships(e.People)} // all that namedCouple needs
+	if two := t.namedCouple(); two != nil && len(e.Honour) == 0 {
 		return []string{e.People[two[0]].ID, e.People[two[1]].ID}
 	}
 	return e.Honour

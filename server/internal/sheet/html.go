@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"bytes"
 	"embed"
 	"fmt"
 	"html/template"
@@ -83,11 +82,24 @@ func (b *builder) html(o Options) ([]byte, error) {
 	default:
 		page = b.callPage(shell, o)
 	}
-	var out bytes.Buffer
+	var out pieces
 	if err := templates.ExecuteTemplate(&out, pageNames[o.Kind], page); err != nil {
 		return nil, fmt.Errorf("draw the page: %w", err)
 	}
-	return out.Bytes(), nil
+	return slices.Concat(out...), nil
+}
+
+// pieces gather a page of tens of megabytes without copying it each time it grows.
+type pieces [][]byte
+
+func (p *pieces) Write(b []byte) (int, error) {
+	last := len(*p) - 1
+	if last < 0 || cap((*p)[last])-len((*p)[last]) < len(b) {
+		*p = append(*p, make([]byte, 0, max(len(b), 256<<10)))
+		last++
+	}
+	(*p)[last] = append((*p)[last], b...)
+	return len(b), nil
 }
 
 // headings say what each kind of page is.
