@@ -82,6 +82,19 @@ func ownPostgres(t *testing.T) (dsn string, restart func()) {
 	}
 }
 
+// party makes an event of one photograph, and its sheet.
+func party(t *testing.T, conn *client.Client) (*kinorderv1.StoredEvent, *kinorderv1.StoredSheet) {
+	t.Helper()
+	e, err := conn.CreateEvent(t.Context(), "party", &kinorderv1.Event{
+		People:    []*kinorderv1.Person{{Id: "ann", Name: "Ann"}, {Id: "bo", Name: "Bo"}},
+		Groupings: []*kinorderv1.Grouping{{Id: "both", Members: []string{"ann", "bo"}}},
+	})
+	require.NoError(t, err)
+	sheet, err := conn.CreateSheet(t.Context(), e.GetName(), client.PlanOptions{})
+	require.NoError(t, err)
+	return e, sheet
+}
+
 // keepMarks has three devices mark as fast as they can, each keeping what was not acknowledged and sending it again,
 // while something befalls the server at moments that depend on nothing but how far they have come. KINORDER_MARKS says
 // how many marks.
@@ -97,13 +110,7 @@ func keepMarks(t *testing.T, address string, befall func()) {
 	times := enough / 400
 	ctx := t.Context()
 	conn := dial(t, address)
-	e, err := conn.CreateEvent(ctx, "party", &kinorderv1.Event{
-		People:    []*kinorderv1.Person{{Id: "ann", Name: "Ann"}, {Id: "bo", Name: "Bo"}},
-		Groupings: []*kinorderv1.Grouping{{Id: "both", Members: []string{"ann", "bo"}}},
-	})
-	require.NoError(t, err)
-	sheet, err := conn.CreateSheet(ctx, e.GetName(), client.PlanOptions{})
-	require.NoError(t, err)
+	e, sheet := party(t, conn)
 	var runs [2]string // one holds no more than ten thousand
 	for i := range runs {
 		r, err := conn.CreateRun(ctx, e.GetName(), sheet.GetName())
@@ -182,13 +189,7 @@ func TestRestartDuringWatch(t *testing.T) {
 		server := serveProcess(t, append(flags, "--listen", "127.0.0.1:0")...)
 		defer func() { server.kill(t) }()
 		conn := dial(t, server.address)
-		e, err := conn.CreateEvent(ctx, "party", &kinorderv1.Event{
-			People:    []*kinorderv1.Person{{Id: "ann", Name: "Ann"}, {Id: "bo", Name: "Bo"}},
-			Groupings: []*kinorderv1.Grouping{{Id: "both", Members: []string{"ann", "bo"}}},
-		})
-		require.NoError(t, err)
-		sheet, err := conn.CreateSheet(ctx, e.GetName(), client.PlanOptions{})
-		require.NoError(t, err)
+		e, sheet := party(t, conn)
 		r, err := conn.CreateRun(ctx, e.GetName(), sheet.GetName())
 		require.NoError(t, err)
 		seen := make(chan *kinorderv1.Mark, 100)

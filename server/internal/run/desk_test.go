@@ -195,63 +195,6 @@ func TestMarksAreNotAhead(t *testing.T) {
 	assert.Equal(t, second.At, c.Marks[1].DeviceAt)
 }
 
-// A run that begins anew keeps what was marked, as far as its list knows it, with who marked it and when.
-func TestCarry(t *testing.T) {
-	s, ref := begin(t)
-	d := open(t, s, func() time.Time { return began })
-	taken := run.Mark{ID: storetest.NewID(), Kind: run.Taken, At: began, Grouping: "ab"}
-	gone := run.Mark{ID: storetest.NewID(), Kind: run.Taken, At: began.Add(time.Second), Grouping: "c"}
-	_, err := d.Mark(t.Context(), ref, "first", time.Time{}, []run.Mark{taken, gone})
-	require.NoError(t, err)
-	e := list()
-	e.Groupings = e.Groupings[:2]
-	kept, err := s.ReplaceEvent(t.Context(), ref.Event, 1, e)
-	require.NoError(t, err)
-	sheet, err := planning.Plan(t.Context(), e, planning.Options{Work: 30})
-	require.NoError(t, err)
-	c, err := s.CreateSheet(t.Context(), store.Request{}, ref.Event, kept.Version, sheet)
-	require.NoError(t, err)
-	anew, err := s.CreateRun(t.Context(), store.Request{}, ref.Event, c.ID)
-	require.NoError(t, err)
-	for range 2 {
-		require.NoError(t, d.Carry(t.Context(), ref, anew.Ref))
-	}
-	u, err := d.View(t.Context(), anew.Ref)
-	require.NoError(t, err)
-	require.Len(t, u.Marks, 1)
-	assert.Equal(t, "first", u.Marks[0].By)
-	assert.Equal(t, run.Done, u.State.Groupings["ab"].Status)
-}
-
-// Who was called stays next when the list changes, and the plan says what is new in it.
-func TestCarryKeepsWhoIsCalled(t *testing.T) {
-	s, ref := begin(t)
-	d := open(t, s, func() time.Time { return began })
-	first := watch(t, d, ref, 0, planned)
-	order := first[len(first)-1].Plan.Sheet.Blocks[0].Entries
-	_, err := d.Mark(t.Context(), ref, "first", time.Time{}, []run.Mark{{ID: storetest.NewID(), Kind: run.Taken, At: began, Grouping: order[0].Grouping}})
-	require.NoError(t, err)
-	before := watch(t, d, ref, first[len(first)-1].Sequence, planned)
-	next := before[len(before)-1].Plan.Sheet.Blocks[0].Entries[0].Grouping
-	e := list()
-	e.Groupings = append([]event.Grouping{{ID: "anew", Title: "Anew", Members: []string{e.People[0].ID}, Priority: event.Must}}, e.Groupings...)
-	kept, err := s.ReplaceEvent(t.Context(), ref.Event, 1, e)
-	require.NoError(t, err)
-	sheet, err := planning.Plan(t.Context(), e, planning.Options{Work: 30})
-	require.NoError(t, err)
-	sheet.Blocks[0].Entries[0], sheet.Blocks[0].Entries[1] = sheet.Blocks[0].Entries[1], sheet.Blocks[0].Entries[0]
-	c, err := s.CreateSheet(t.Context(), store.Request{}, ref.Event, kept.Version, sheet)
-	require.NoError(t, err)
-	anew, err := s.CreateRun(t.Context(), store.Request{}, ref.Event, c.ID)
-	require.NoError(t, err)
-	require.NoError(t, d.Carry(t.Context(), ref, anew.Ref))
-	after := watch(t, d, anew.Ref, 0, func(u run.Update) bool { return u.Plan != nil && u.Covers > 0 && u.Covers == u.LastMark })
-	plan := after[len(after)-1].Plan
-	assert.Equal(t, next, plan.Sheet.Blocks[0].Entries[0].Grouping)
-	require.NotEmpty(t, plan.Changes)
-	assert.Equal(t, "New in the order: “Anew”.", plan.Changes[0].String())
-}
-
 func TestMarkRefuses(t *testing.T) {
 	s, ref := begin(t)
 	d := open(t, s, func() time.Time { return began })
