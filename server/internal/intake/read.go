@@ -101,7 +101,7 @@ func roomFor(format Format, size int) int64 {
 	perByte, most := int64(3000), int64(200<<20)
 	switch format {
 	case YAML, JSON:
-		perByte = 700
+		perByte = 800
 	case XLSX: // a small one can unpack to much
 		return most
 	}

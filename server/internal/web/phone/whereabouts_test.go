@@ -133,7 +133,7 @@ func TestBrowserTwoPlaces(t *testing.T) {
 
 // A day that is not today's says so, and how far it is off is no delay.
 func TestBrowserSaysThatItIsAnotherDay(t *testing.T) {
-	s := newStage(t, castle(t, time.Now().Add(20*time.Hour)))
+	s := newStage(t, castle(t, time.Now().AddDate(0, 0, 1))) // so that it is another day at every hour
 	s.serve()
 	b := device(t)
 	b.visit(s, store.Lead)
