@@ -1,5 +1,5 @@
-// Package gate limits how many searches run at once. Calls, pages and running days share one gate. It does not
-// search itself.
+// Package gate limits how many searches run at once. Calls, pages and running days of all studios share one gate. It does
+// not search itself.
 package gate
 
 import (
@@ -18,11 +18,15 @@ var ErrStopping = errors.New("the server is stopping")
 
 // BusyError says that the queue is full, or that a search made way for a running day.
 type BusyError struct {
-	Solves, Queued int           // how many are searching, how many waiting
+	Solves, Queued int           // how many are searching, how many waiting; of a studio its own
+	Most           int           // how many the studio may have at once; 0 when that is not what stands in the way
 	Retry          time.Duration // when a place may be free
 }
 
 func (e *BusyError) Error() string {
+	if e.Most > 0 {
+		return fmt.Sprintf("the studio has the %d searches that it may have at once, and %d wait", e.Most, e.Queued)
+	}
 	return fmt.Sprintf("%d searches run and %d wait", e.Solves, e.Queued)
 }
 
@@ -41,6 +45,8 @@ type Gate struct {
 	running []*search // in the order they were let in
 	days    []*search // replans that wait, in their order
 	waiting []*search // all others that wait
+	lets    int64
+	let     map[int64]int64 // by studio, the number of the search that was let in last, apart from replans
 	timer   *time.Timer
 }
 
@@ -51,13 +57,14 @@ const share = time.Minute
 type search struct {
 	ctx    context.Context
 	cancel context.CancelCauseFunc
+	party  Party
 	day    bool          // a replan of a running day
 	let    chan struct{} // closed when the search is let in
 	since  time.Time     // when that was
 }
 
 // New returns a gate for solves searches at once, at least 1, and a queue of callers, at least 0.
-func New(solves, queue int) *Gate { return &Gate{solves: solves, queue: queue} }
+func New(solves, queue int) *Gate { return &Gate{solves: solves, queue: queue, let: map[int64]int64{}} }
 
 // Stop ends the searches that run: their callers get the best sheet found so far, and those who wait
 // get ErrStopping. It returns at once.
@@ -88,7 +95,7 @@ func (g *Gate) enter(ctx context.Context, day bool) (context.Context, func(), er
 	if ctx.Err() != nil {
 		return nil, nil, context.Cause(ctx)
 	}
-	s := &search{day: day, let: make(chan struct{})}
+	s := &search{party: partyOf(ctx), day: day, let: make(chan struct{})}
 	s.ctx, s.cancel = context.WithCancelCause(ctx)
 	if err := g.join(s); err != nil {
 		s.cancel(err)
@@ -117,16 +124,16 @@ func (g *Gate) join(s *search) error {
 	switch {
 	case g.stopped:
 		return ErrStopping
-	case len(g.running) < g.solves:
+	case len(g.running) < g.solves && g.may(s):
 		g.letIn(s)
 	case s.day:
 		g.days = append(g.days, s)
 		g.press()
-	case len(g.waiting) < g.queue:
+	case len(g.waiting) < g.queue || g.giveWay(s.party):
 		g.waiting = append(g.waiting, s)
 		g.press()
 	default:
-		return g.busy()
+		return g.busy(s.party)
 	}
 	return nil
 }
@@ -134,6 +141,10 @@ func (g *Gate) join(s *search) error {
 func (g *Gate) letIn(s *search) {
 	g.running = append(g.running, s)
 	s.since = time.Now()
+	if !s.day { // a replan costs no turn
+		g.lets++
+		g.let[s.party.Number] = g.lets
+	}
 	close(s.let)
 }
 
@@ -143,25 +154,31 @@ func (g *Gate) press() {
 	if g.timer != nil {
 		g.timer.Stop()
 	}
-	days, waiting := len(g.days), len(g.days)+len(g.waiting)
+	days := len(g.days)
+	rest, own := g.pressing()
 	for _, s := range g.running {
-		if s.day || waiting == 0 {
-			continue // a replan is short
-		}
 		most := share
-		if days > 0 {
-			most = planning.DefaultBudget
+		switch {
+		case s.day: // it is short
+			continue
+		case days > 0:
+			days, most = days-1, planning.DefaultBudget
+		case rest > 0:
+			rest--
+		case own[s.party.Number] > 0:
+			own[s.party.Number]--
+		default:
+			continue
 		}
-		days, waiting = days-1, waiting-1
-		if rest := time.Until(s.since.Add(most)); rest > 0 {
-			g.timer = time.AfterFunc(rest, func() {
+		if wait := time.Until(s.since.Add(most)); wait > 0 {
+			g.timer = time.AfterFunc(wait, func() {
 				g.mu.Lock()
 				defer g.mu.Unlock()
 				g.press()
 			})
 			return // the others came later
 		}
-		s.cancel(g.busy())
+		s.cancel(g.busy(s.party))
 	}
 }
 
@@ -173,9 +190,13 @@ func (g *Gate) leave(s *search) {
 	is := func(other *search) bool { return other == s }
 	g.running, g.days, g.waiting = slices.DeleteFunc(g.running, is), slices.DeleteFunc(g.days, is), slices.DeleteFunc(g.waiting, is)
 	for _, line := range []*[]*search{&g.days, &g.waiting} {
-		for len(g.running) < g.solves && len(*line) > 0 {
-			next := (*line)[0]
-			*line = (*line)[1:]
+		for len(g.running) < g.solves {
+			at := g.next(*line)
+			if at < 0 {
+				break
+			}
+			next := (*line)[at]
+			*line = slices.Delete(*line, at, at+1)
 			g.letIn(next)
 		}
 	}
@@ -183,10 +204,21 @@ func (g *Gate) leave(s *search) {
 }
 
 // busy is the error for a caller who finds no place. The estimate assumes that every search takes the
-// usual budget.
-func (g *Gate) busy() *BusyError {
-	return &BusyError{
-		Solves: len(g.running), Queued: len(g.days) + len(g.waiting),
-		Retry: time.Duration(g.queue/g.solves+1) * planning.DefaultBudget,
+// usual budget. A studio hears of its own searches only.
+func (g *Gate) busy(of Party) *BusyError {
+	out := &BusyError{Retry: time.Duration(g.queue/g.solves+1) * planning.DefaultBudget}
+	for _, s := range g.running {
+		if of.Number == 0 || s.party.Number == of.Number {
+			out.Solves++
+		}
 	}
+	for _, s := range slices.Concat(g.days, g.waiting) {
+		if of.Number == 0 || s.party.Number == of.Number {
+			out.Queued++
+		}
+	}
+	if !g.may(&search{party: of}) {
+		out.Most = of.Most
+	}
+	return out
 }
