@@ -5,11 +5,15 @@ STATICCHECK = go tool -modfile=proto/tool.mod staticcheck
 # The race detector needs a C compiler; where there is none, go switches cgo off.
 RACE = $(if $(filter 1,$(shell go env CGO_ENABLED)),-race)
 
-.PHONY: build dist check test fuzz lint narrow generate check-generated bench mutate demo
+.PHONY: build core dist check test fuzz lint narrow generate check-generated bench mutate demo
 
-build:
+build: core
 	mkdir -p bin
 	go build -o bin/kinorder ./client/cmd/kinorder
+
+# What plans on phones without signal. The program takes it in when it is there.
+core:
+	.ci/core
 
 # What is given to people, in dist/, unpacked and run. TARGETS="linux/amd64" builds some only.
 dist:

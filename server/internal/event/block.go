@@ -40,7 +40,7 @@ func (b Block) Subject() wording.Message {
 	if b.ID == "" {
 		return wording.Say("plan.theTime")
 	}
-	return wording.Say("plan.theBlock", Quoted(b.Named().String()))
+	return wording.Say("plan.theBlock", Quoted(cmp.Or(b.Title, b.Place, b.ID)))
 }
 
 // Closing says whether a block may run over its end.

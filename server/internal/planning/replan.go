@@ -8,7 +8,6 @@ import (
 	"slices"
 	"time"
 
-	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/server/internal/wording"
@@ -130,7 +129,8 @@ type Owed struct {
 // what was put off or has to come last there. It searches for the budget of
 // the options, 0 means DefaultReplanBudget, or by their Work; nothing else of them is looked at.
 //
-// Durations follow the pace of the day so far. Its errors are *event.InvalidError and those of ctx.
+// Durations follow the pace of the day so far. It expects an event in which check.Event finds no Error, as in all that are
+// kept. Its errors are those of ctx, and one when nothing can be made of the order in force.
 func Replan(ctx context.Context, e event.Event, t Today, o Options) (Outlook, error) {
 	if o.Budget <= 0 {
 		o.Budget = DefaultReplanBudget
@@ -138,16 +138,11 @@ func Replan(ctx context.Context, e event.Event, t Today, o Options) (Outlook, er
 	if o.Work > 0 {
 		o.Budget = math.MaxInt64
 	}
-	if faults := event.Faults(check.Event(e)); len(faults) > 0 {
-		return Outlook{}, &event.InvalidError{Faults: faults}
-	}
 	r, err := newRest(e, t)
 	if err != nil {
 		return Outlook{}, err
 	}
-	deadline, cancel := context.WithTimeout(ctx, o.Budget)
-	defer cancel()
-	if err := r.solve(deadline, o); err != nil {
+	if err := r.solve(model.Within(ctx, o.Budget), o); err != nil {
 		return Outlook{}, err
 	}
 	return r.outlook(), ctx.Err()

@@ -246,12 +246,6 @@ func TestReplanNewcomers(t *testing.T) {
 	assert.Len(t, e.People, listed, "the event of the caller stays as it is")
 }
 
-func TestReplanRefusesFaults(t *testing.T) {
-	_, err := Replan(t.Context(), event.Event{}, Today{Now: at(0)}, Options{})
-	var invalid *event.InvalidError
-	require.ErrorAs(t, err, &invalid)
-}
-
 // Two photographers at once, then together: each block goes on with its own frame.
 func TestReplanTheHarbour(t *testing.T) {
 	e := wedding(t, "harbour-wedding.yaml")

@@ -141,13 +141,7 @@ func (d *Desk) Mark(ctx context.Context, ref Ref, by string, device time.Time, m
 			*at = at.UTC().Truncate(time.Millisecond)
 		}
 		m.Received, m.By = now, by
-		m.bring(o.Event)
-		if m.Kind == Absent {
-			m.Until = o.seenSince(*m, c.state())
-		}
-		if (m.Kind == Started || m.Kind == Taken) && m.Block == "" {
-			m.Block = o.blockOf(m.Grouping, c.Plan)
-		}
+		o.complete(m, c.state(), c.Plan)
 	}
 	notAhead(marks, now)
 	if faults := append(CheckMarks(o.Event, added(c.Marks), now, marks), reused(c.Marks, marks)...); len(faults) > 0 {
@@ -319,8 +313,8 @@ func (d *Desk) search(ref Ref) (*moment, planning.Outlook, error) {
 	if err != nil {
 		return nil, none, err
 	}
-	outlook, err := o.Replan(c.Marks, c.state(), c.Plan, d.o.Now(), func(t planning.Today) (Plan, error) {
-		return d.o.Replan(ctx, o.onFoot(t), t, planning.Options{})
+	outlook, err := o.Replan(c.Marks, c.state(), c.Plan, d.o.Now(), func(e event.Event, t planning.Today) (Plan, error) {
+		return d.o.Replan(ctx, e, t, planning.Options{})
 	})
 	switch {
 	case err != nil && ctx.Err() != nil:

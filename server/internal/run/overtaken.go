@@ -32,13 +32,18 @@ func (c Changes) overtaken(now time.Time) bool {
 	if c.Plan == nil {
 		return false
 	}
-	// Somebody had to leave since: nobody is to call them.
-	if slices.ContainsFunc(c.Marks, func(m Mark) bool { return m.Kind == Leaving && m.Until.After(c.Plan.Made) && !m.Until.After(now) }) {
-		return true
-	}
 	told := c.Run.Created
 	if len(c.Marks) > 0 {
 		told = c.Marks[len(c.Marks)-1].Received
 	}
-	return overtaken(*c.Plan, told, now)
+	return Overtaken(*c.Plan, c.Marks, told, now)
+}
+
+// Overtaken says whether time has gone past a plan that heeds all marks, the last of which was told at a time.
+func Overtaken(p Plan, marks []Mark, told, now time.Time) bool {
+	// Somebody had to leave since: nobody is to call them.
+	if slices.ContainsFunc(marks, func(m Mark) bool { return m.Kind == Leaving && m.Until.After(p.Made) && !m.Until.After(now) }) {
+		return true
+	}
+	return overtaken(p, told, now)
 }

@@ -44,7 +44,7 @@ func TestALateStartKeepsThePaper(t *testing.T) {
 		var plan *Plan
 		replan := func() []string {
 			t.Helper()
-			got, err := o.Replan(marks, Fold(marks), plan, now, func(x planning.Today) (Plan, error) {
+			got, err := o.Replan(marks, Fold(marks), plan, now, func(_ event.Event, x planning.Today) (Plan, error) {
 				return planning.Replan(t.Context(), e, x, planning.Options{Work: 30})
 			})
 			require.NoError(t, err)
@@ -83,7 +83,7 @@ func TestWhoLeavesIsInTheirMustsFirst(t *testing.T) {
 	var plan *Plan
 	replan := func() {
 		t.Helper()
-		got, err := o.Replan(marks, Fold(marks), plan, now, func(x planning.Today) (Plan, error) {
+		got, err := o.Replan(marks, Fold(marks), plan, now, func(_ event.Event, x planning.Today) (Plan, error) {
 			return planning.Replan(t.Context(), e, x, planning.Options{Work: 30})
 		})
 		require.NoError(t, err)

@@ -38,6 +38,7 @@ type played struct {
 	freed  map[string]string    // who was told to be free, after which photograph
 	pace   float64
 	tally  tally
+	told   func(Planned) // hears of each plan, if not nil
 
 	members map[string][]string // by photograph of the list
 }
@@ -84,6 +85,9 @@ func (p *played) send(h *handset) {
 			clear(p.freed) // what was known of who is wanted is so no more
 		}
 	}
+	for i := range h.queue {
+		p.begun.complete(&h.queue[i], Fold(p.marks), p.plan)
+	}
 	p.rng.Shuffle(len(h.queue), func(i, j int) { h.queue[i], h.queue[j] = h.queue[j], h.queue[i] })
 	p.marks, p.fresh = append(p.marks, h.queue...), h.queue
 	took := ""
@@ -96,11 +100,14 @@ func (p *played) send(h *handset) {
 
 func (p *played) replan(h *handset, took string) {
 	state := Fold(p.marks)
-	o, err := p.begun.Replan(p.marks, state, p.plan, p.now, func(t planning.Today) (Plan, error) {
+	o, err := p.begun.Replan(p.marks, state, p.plan, p.now, func(_ event.Event, t planning.Today) (Plan, error) {
 		return planning.Replan(context.Background(), p.e, t, p.effort)
 	})
 	require.NoError(p.t, err)
 	p.tally.plans++
+	if p.told != nil {
+		p.told(Planned{p.begun, p.marks[:len(p.marks)-len(p.fresh)], p.fresh, p.now, o})
+	}
 	if o.Fault != nil {
 		p.wrong("fault", "%s", o.Fault.Cause)
 	}
@@ -280,7 +287,7 @@ func (p *played) lastResort(h *handset) {
 }
 
 // play goes through a day.
-func play(t testing.TB, seed uint64, castle event.Event, effort planning.Options) *played {
+func play(t testing.TB, seed uint64, castle event.Event, effort planning.Options, told ...func(Planned)) *played {
 	rng := rand.New(rand.NewPCG(seed, 14))
 	e, pace := anyDay(rng, castle), 0.0
 	if seed >= wild {
@@ -308,13 +315,16 @@ func play(t testing.TB, seed uint64, castle event.Event, effort planning.Options
 	if e.Blocks[1].Photographer != e.Blocks[0].Photographer {
 		p.phones = append(p.phones, &handset{by: "second", block: e.Blocks[1].ID, acts: p.now.Add(time.Second)})
 	}
+	for _, f := range told {
+		p.told = f
+	}
 	p.replan(p.phones[0], "")
 	for range 400 {
 		h := slices.MinFunc(p.phones, func(a, b *handset) int { return a.acts.Compare(b.acts) })
 		if h.idle > 8 {
 			break
 		}
-		p.now = h.acts
+		p.now = h.acts.Truncate(time.Millisecond) // as devices tell it
 		for _, x := range p.phones {
 			p.send(x)
 		}

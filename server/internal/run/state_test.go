@@ -103,7 +103,7 @@ func TestUndoBringsTheOrderBack(t *testing.T) {
 		if m.Kind != 0 {
 			marks = append(marks, m)
 		}
-		got, err := o.Replan(marks, Fold(marks), plan, now, func(today planning.Today) (Plan, error) {
+		got, err := o.Replan(marks, Fold(marks), plan, now, func(_ event.Event, today planning.Today) (Plan, error) {
 			return planning.Replan(t.Context(), e, today, planning.Options{Work: 30})
 		})
 		require.NoError(t, err)

@@ -1,8 +1,8 @@
 package run
 
 import (
-	"crypto/sha256"
 	"encoding/hex"
+	"hash/fnv"
 	"maps"
 	"slices"
 	"time"
@@ -140,14 +140,14 @@ func (o Occasion) reopen(t *planning.Today, p *Plan) {
 	}
 }
 
-// Replan plans what is left, by what is marked and the plan in force.
-func (o Occasion) Replan(marks []Mark, s State, p *Plan, now time.Time, search func(planning.Today) (Plan, error)) (Plan, error) {
+// Replan plans what is left, by what is marked and the plan in force. The search is given the event with the ways of today.
+func (o Occasion) Replan(marks []Mark, s State, p *Plan, now time.Time, search func(event.Event, planning.Today) (Plan, error)) (Plan, error) {
 	t, of := o.today(s, p, now), counted(marks)
 	longer := o.asOnPaper(&t, p)
 	if restore(&t, p, of) {
 		longer = nil
 	}
-	out, err := search(t)
+	out, err := search(o.onFoot(t), t)
 	if orders := ordersOf(out.Sheet); slices.ContainsFunc(longer, func(b string) bool { return slices.Equal(orders[b], t.Orders[b]) }) {
 		out.Changes = append(out.Changes, planning.Change{Message: wording.Say("plan.changedPaper")})
 	}
@@ -188,13 +188,13 @@ const remembered = 12
 
 // counted tells one set of marks that count from another. Notes change no order.
 func counted(marks []Mark) string {
-	sum := sha256.New()
+	sum := fnv.New128a()
 	for _, m := range counting(unique(marks)) {
 		if m.Kind != Noted {
 			sum.Write([]byte(m.ID + "\n"))
 		}
 	}
-	return hex.EncodeToString(sum.Sum(nil)[:8])
+	return hex.EncodeToString(sum.Sum(nil))
 }
 
 // restore has the order in force be the one that it was with the same marks: whoever takes something back wants the day as
@@ -270,6 +270,29 @@ func (s State) AddedTo(e event.Event) []event.Grouping {
 		out[i].Without = slices.DeleteFunc(slices.Clone(g.Without), unknown)
 	}
 	return out
+}
+
+// Heed completes marks of a device that no server has had yet, as the desk does with those that come in, and plans what
+// is left by them and by the others. made are those of the server.
+func (o Occasion) Heed(made, fresh []Mark, p *Plan, now time.Time, search func(event.Event, planning.Today) (Plan, error)) (Plan, error) {
+	s := Fold(made)
+	fresh = slices.Clone(fresh)
+	for i := range fresh {
+		o.complete(&fresh[i], s, p)
+	}
+	all := slices.Concat(made, fresh)
+	return o.Replan(all, Fold(all), p, now, search)
+}
+
+// complete adds to a mark what the event, the marks before it and the plan in force say of it.
+func (o Occasion) complete(m *Mark, s State, p *Plan) {
+	m.bring(o.Event)
+	if m.Kind == Absent {
+		m.Until = o.seenSince(*m, s)
+	}
+	if (m.Kind == Started || m.Kind == Taken) && m.Block == "" {
+		m.Block = o.blockOf(m.Grouping, p)
+	}
 }
 
 // seenSince is when somebody was photographed after a mark says that they are missing, zero when they were not: it came late,

@@ -1,3 +1,5 @@
+//go:build !js
+
 package wording
 
 import (
@@ -169,15 +171,6 @@ func (c *Catalogue) WholeMinutes(d time.Duration) string {
 		return c.Say("sheet.hours", m/60, m%60)
 	}
 	return c.Say("sheet.minutes", c.Number(m))
-}
-
-// MinutesUp returns a length in whole minutes, rounded up; 0 for what is below 0.
-func MinutesUp(d time.Duration) int {
-	m := max(d, 0) / time.Minute
-	if max(d, 0)%time.Minute > 0 {
-		m++
-	}
-	return int(m)
 }
 
 // Tenths writes a figure of at least 0 with one decimal, and without it where that is 0.

@@ -30,15 +30,3 @@ func runs(s string, directions ...bidi.Class) bool {
 		return slices.Contains(directions, p.Class())
 	})
 }
-
-// Isolated keeps a text that runs against the language from turning the words around it.
-func (c *Catalogue) Isolated(s string) string {
-	against := RightToLeft
-	if c.rightLeft {
-		against = LeftToRight
-	}
-	if against(s) {
-		return Isolate(s)
-	}
-	return s
-}

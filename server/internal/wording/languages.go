@@ -1,3 +1,5 @@
+//go:build !js
+
 package wording
 
 import "golang.org/x/text/language"

@@ -2,9 +2,7 @@ package wording
 
 import (
 	"fmt"
-	"strings"
 	"time"
-	"unicode"
 )
 
 // Key is the id of a text: its area and its name there, as in the files of the languages. What each takes
@@ -116,9 +114,6 @@ func listOf[T string | Message | Arg](kind ArgKind, items []T) Arg {
 // Empty reports whether the message says nothing.
 func (m Message) Empty() bool { return m.Key == "" }
 
-// String returns the message in English.
-func (m Message) String() string { return english.Render(m) }
-
 // Sentences sets messages one after the other; empty ones are passed over.
 func Sentences(list ...Message) Message {
 	var out Message
@@ -134,96 +129,6 @@ func Sentences(list ...Message) Message {
 	return out
 }
 
-// Known reports whether the catalogue has a wording for a message and for all that is inside of it.
-func (c *Catalogue) Known(m Message) bool {
-	if _, ok := c.texts[m.Key]; !ok && hasLetters(string(m.Key)) {
-		return false
-	}
-	return !m.Empty() && c.knownArgs(m.Args)
-}
-
-func (c *Catalogue) knownArgs(args []Arg) bool {
-	for _, a := range args {
-		if a.Kind == MessageArg && !c.Known(Message{a.Key, a.List}) || a.Kind != MessageArg && !c.knownArgs(a.List) {
-			return false
-		}
-	}
-	return true
-}
-
-// hasLetters reports whether a wording has anything to translate.
-func hasLetters(pattern string) bool {
-	return strings.ContainsFunc(verb.ReplaceAllString(pattern, ""), unicode.IsLetter)
-}
-
-// Render writes a message in the language of the catalogue.
-func (c *Catalogue) Render(m Message) string {
-	if m.Empty() {
-		return ""
-	}
-	texts := make([]string, len(m.Args))
-	for i, a := range m.Args {
-		texts[i] = c.arg(a)
-	}
-	return fill(c.pattern(m.Key, m.Args), texts)
-}
-
-func (c *Catalogue) arg(a Arg) string {
-	switch a.Kind {
-	case QuotedArg:
-		marks := c.quotes
-		if marks == "" {
-			marks = `""`
-		}
-		return c.between(marks, a.Text)
-	case CurlyArg:
-		marks := c.quotes
-		if marks == "" {
-			marks = "“”"
-		}
-		return c.between(marks, a.Text)
-	case NumberArg:
-		return c.Number(a.Number)
-	case ClockArg:
-		return c.inDigits(a.Text)
-	case MessageArg:
-		return c.Render(Message{a.Key, a.List})
-	case CommaArg:
-		return c.join(a.List, "sheet.listSeparator", "sheet.listSeparator")
-	case AndArg:
-		return c.join(a.List, "sheet.listSeparator", "sheet.and")
-	case OrArg:
-		return c.join(a.List, "sheet.listSeparator", "sheet.or")
-	case SemicolonArg:
-		return c.join(a.List, "sheet.semicolon", "sheet.semicolon")
-	default:
-		return c.Isolated(a.Text)
-	}
-}
-
-// between puts a text between quotation marks: the first half of marks before it, the rest after it.
-func (c *Catalogue) between(marks, s string) string {
-	r := []rune(marks)
-	half := len(r) / 2
-	return string(r[:half]) + c.Isolated(s) + string(r[half:])
-}
-
-// join lists arguments with a separator between them and another before the last.
-func (c *Catalogue) join(list []Arg, between, last Key) string {
-	var b strings.Builder
-	for i, a := range list {
-		switch {
-		case i == 0:
-		case i == len(list)-1:
-			b.WriteString(c.pattern(last, nil))
-		default:
-			b.WriteString(c.pattern(between, nil))
-		}
-		b.WriteString(c.arg(a))
-	}
-	return b.String()
-}
-
 // Semicolons lists texts that hold commas themselves.
 func Semicolons[T string | Message | Arg](items ...T) Arg { return listOf(SemicolonArg, items) }
 
@@ -236,4 +141,13 @@ func bytesOf(args []Arg) int {
 		n += len(a.Text) + len(a.Key) + bytesOf(a.List)
 	}
 	return n
+}
+
+// MinutesUp returns a length in whole minutes, rounded up; 0 for what is below 0.
+func MinutesUp(d time.Duration) int {
+	m := max(d, 0) / time.Minute
+	if max(d, 0)%time.Minute > 0 {
+		m++
+	}
+	return int(m)
 }

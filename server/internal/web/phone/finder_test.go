@@ -10,6 +10,7 @@ import (
 
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/web/phone/wire"
 )
 
 // Whoever fetches people sees whom to find for when, on their side; ticks them, looks for anybody by name, and says who was
@@ -59,7 +60,7 @@ func TestBrowserFinder(t *testing.T) {
 	assert.NotContains(t, finder.js("document.documentElement.innerHTML"), "OWLNOTE")
 	assert.Equal(t, http.StatusForbidden, func() int {
 		cookie, opened := s.opened(store.Reader)
-		return s.post(asked{path: s.at("marks", store.Reader, opened), cookie: cookie, body: markBody(markJSON{Kind: "taken", Grouping: "both"})}).Code
+		return s.post(asked{path: s.at("marks", store.Reader, opened), cookie: cookie, body: markBody(wire.Mark{Kind: "taken", Grouping: "both"})}).Code
 	}())
 	assert.Empty(t, finder.complaints.all())
 	assert.Empty(t, lead.complaints.all())

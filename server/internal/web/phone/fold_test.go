@@ -15,6 +15,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/run"
+	"kinorder.example/server/internal/web/phone/wire"
 )
 
 // foldedJSON is a state in the form that the script has it in.
@@ -23,7 +24,7 @@ type foldedJSON struct {
 	People    map[string]whereJSON    `json:"people"`
 	Blocks    map[string]timesJSON    `json:"blocks"`
 	Joined    map[string]joiningJSON  `json:"joined"`
-	Added     []addedJSON             `json:"added"`
+	Added     []wire.Added            `json:"added"`
 	Slots     []slotJSON              `json:"slots"`
 	Frames    map[string]frameJSON    `json:"frames"`
 	Notes     []noteJSON              `json:"notes"`
@@ -76,13 +77,13 @@ type noteJSON struct {
 
 func foldedOf(s run.State) foldedJSON {
 	out := foldedJSON{
-		Groupings: map[string]progressJSON{}, People: map[string]whereJSON{}, Blocks: map[string]timesJSON{}, Joined: map[string]joiningJSON{}, Added: []addedJSON{}, Slots: []slotJSON{},
+		Groupings: map[string]progressJSON{}, People: map[string]whereJSON{}, Blocks: map[string]timesJSON{}, Joined: map[string]joiningJSON{}, Added: []wire.Added{}, Slots: []slotJSON{},
 		Frames: map[string]frameJSON{}, Notes: []noteJSON{}, Undoable: s.Undoable,
 	}
 	statuses := map[run.Status]string{run.Open: "open", run.Current: "current", run.Done: "done", run.Later: "later", run.LeftOut: "left_out"}
 	presences := map[run.Presence]string{run.Missing: "missing", run.Left: "left", run.Coming: "coming", run.MustLeave: "leaving"}
 	for id, g := range s.Groupings {
-		out.Groupings[id] = progressJSON{statuses[g.Status], g.Block, event.Millis(g.Started), event.Millis(g.Finished), ids(g.Without)}
+		out.Groupings[id] = progressJSON{statuses[g.Status], g.Block, event.Millis(g.Started), event.Millis(g.Finished), wire.IDs(g.Without)}
 	}
 	for id, p := range s.People {
 		out.People[id] = whereJSON{presences[p.Presence], event.Millis(p.Since), event.Millis(p.Until)}
@@ -91,10 +92,10 @@ func foldedOf(s run.State) foldedJSON {
 		out.Blocks[id] = timesJSON{event.Millis(x.Opens), event.Millis(x.Closes), x.Closed, x.Place}
 	}
 	for id, x := range s.Joined {
-		out.Joined[id] = joiningJSON{x.Name, ids(x.Groupings)}
+		out.Joined[id] = joiningJSON{x.Name, wire.IDs(x.Groupings)}
 	}
 	for _, g := range s.Added {
-		out.Added = append(out.Added, addedJSON{ID: g.ID, Title: g.Title, Members: g.Members})
+		out.Added = append(out.Added, wire.Added{ID: g.ID, Title: g.Title, Members: g.Members})
 	}
 	for _, x := range s.Slots {
 		out.Slots = append(out.Slots, slotJSON{x.Grouping, x.Block, event.Millis(x.Started), event.Millis(x.Finished)})
@@ -167,14 +168,14 @@ func TestBrowserFoldsAsTheServer(t *testing.T) {
 	b.do(chromedp.Navigate("http://" + s.address + Prefix))
 	r := rand.New(rand.NewPCG(20270515, 1))
 	const cases = 400
-	var sent [][]markJSON
+	var sent [][]wire.Mark
 	var want []foldedJSON
 	for range cases {
 		marks := randomMarks(r)
 		want = append(want, foldedOf(run.Fold(marks)))
-		list := make([]markJSON, 0, len(marks))
+		list := make([]wire.Mark, 0, len(marks))
 		for _, m := range marks {
-			list = append(list, markView(m))
+			list = append(list, wire.MarkOf(m))
 		}
 		list = append(list, list[:len(list)/3]...)
 		r.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] })

@@ -20,18 +20,18 @@ import (
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
-	"kinorder.example/server/internal/wording"
+	"kinorder.example/server/internal/web/phone/wire"
 )
 
 // moment is what a phone knows at some time of a day: marks of the server, a plan that may be older than they are, and marks of
 // its own that are not sent.
 type moment struct {
-	Role     store.Role `json:"role"`
-	Now      int64      `json:"now"`
-	View     updateView `json:"view"`
-	Unsent   []markJSON `json:"unsent"`
-	Wanted   []string   `json:"-"` // whoever is in a photograph that may still be taken
-	Describe string     `json:"-"`
+	Role     store.Role  `json:"role"`
+	Now      int64       `json:"now"`
+	View     updateView  `json:"view"`
+	Unsent   []wire.Mark `json:"unsent"`
+	Wanted   []string    `json:"-"` // whoever is in a photograph that may still be taken
+	Describe string      `json:"-"`
 }
 
 // frees is a day of random marks, seen from phones of all roles.
@@ -100,7 +100,7 @@ func (d *frees) mark() run.Mark {
 }
 
 func (d *frees) replan(t *testing.T) {
-	o, err := d.begun.Replan(d.marks, run.Fold(d.marks), d.plan, d.now, func(x planning.Today) (run.Plan, error) {
+	o, err := d.begun.Replan(d.marks, run.Fold(d.marks), d.plan, d.now, func(_ event.Event, x planning.Today) (run.Plan, error) {
 		return planning.Replan(context.Background(), d.event, x, planning.Options{Budget: 1})
 	})
 	require.NoError(t, err)
@@ -130,7 +130,6 @@ func (d *frees) wanted(s run.State) (out []string) {
 
 // see notes what phones know now; a lead's may hold marks that nobody else has.
 func (d *frees) see() {
-	in, _ := wording.For("en")
 	role, sent := roles[d.rng.IntN(len(roles))], len(d.marks)
 	if role == store.Lead {
 		sent -= d.rng.IntN(min(3, sent-d.covers+1))
@@ -138,10 +137,10 @@ func (d *frees) see() {
 	s, all := run.Fold(d.marks[:sent]), run.Fold(d.marks)
 	u := run.Update{Sequence: int64(sent), LastMark: int64(sent), Covers: int64(d.covers), Marks: d.marks[:sent], State: s, Change: run.Change{Added: s.Added}, Plan: d.plan}
 	grant := access.Grant{Event: "e", Role: role, Link: "x"}
-	m := moment{Role: role, Now: event.Millis(d.now), View: updateOf(d.event, access.Shown(grant, u), in), Unsent: []markJSON{}, Wanted: d.wanted(all)}
+	m := moment{Role: role, Now: event.Millis(d.now), View: updateOf(d.event, access.Shown(grant, u)), Unsent: []wire.Mark{}, Wanted: d.wanted(all)}
 	for _, x := range d.marks[sent:] {
 		x.Sequence = 0
-		m.Unsent = append(m.Unsent, markView(x))
+		m.Unsent = append(m.Unsent, wire.MarkOf(x))
 	}
 	m.Describe = fmt.Sprintf("%s at %s, %d marks, %d not sent, plan of %d", role, d.now.Format("15:04"), len(d.marks), len(m.Unsent), d.covers)
 	d.moments = append(d.moments, m)

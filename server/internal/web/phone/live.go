@@ -14,7 +14,6 @@ import (
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
-	"kinorder.example/server/internal/wording"
 )
 
 // occasion is the event that a run is about, as the holder of a link may see it, and the sheet that it began with.
@@ -190,23 +189,12 @@ func (p *Page) stream(w http.ResponseWriter, hr *http.Request) {
 		p.refuse(w, "live", err)
 		return
 	}
-	in, ok := wording.For(hr.URL.Query().Get("language"))
-	if !ok {
-		p.refuse(w, "live", errForm)
-		return
-	}
 	s := newSender(w)
 	s.away = func(now time.Time) time.Time { return p.leads.away(ref.Event, now) }
-	p.watch(s, r, ref, view{e, in}, after)
+	p.watch(s, r, ref, e, after)
 }
 
-// view is what an update is seen through: the event, and the language in which reasons are told.
-type view struct {
-	event event.Event
-	in    *wording.Catalogue
-}
-
-func (p *Page) watch(s *sender, r *request, ref run.Ref, v view, after int64) {
+func (p *Page) watch(s *sender, r *request, ref run.Ref, e event.Event, after int64) {
 	last := p.o.Now()
 	allowed := func(ctx context.Context) error {
 		// A link may be revoked or expire while it is used, and the day may begin anew.
@@ -232,8 +220,8 @@ func (p *Page) watch(s *sender, r *request, ref run.Ref, v view, after int64) {
 	}
 	err := p.o.Desk.Watch(r.Context(), ref, after, allowed, func(u *run.Update) error {
 		last = p.o.Now()
-		return s.send("update", last, run.Shared(u, sharing{r.grant.Reads(), v.in}, func() []byte {
-			return written(updateOf(v.event, access.Shown(r.grant, *u), v.in))
+		return s.send("update", last, run.Shared(u, sharing{r.grant.Reads()}, func() []byte {
+			return written(updateOf(e, access.Shown(r.grant, *u)))
 		}))
 	})
 	if r.Context().Err() != nil || errors.Is(err, errGone) {
@@ -245,10 +233,7 @@ func (p *Page) watch(s *sender, r *request, ref run.Ref, v view, after int64) {
 }
 
 // sharing is what the text of an update depends on, apart from the update.
-type sharing struct {
-	reads bool
-	in    *wording.Catalogue
-}
+type sharing struct{ reads bool }
 
 // written writes a view of ours, which holds nothing that JSON cannot.
 func written(view any) []byte {

@@ -54,12 +54,12 @@ func TestBrowserShowsWhatIsLeftOutForNow(t *testing.T) {
 		const { listView, overview } = await import("/day/lists.js");
 		const { paper } = await import("/day/paper.js");
 		const photo = (id, ...members) => [id, { id, title: id, members }];
-		const owed = (id, reason, ...missing) => ({ id, planned: false, reason, missing });
+		const owed = (id, why, ...missing) => ({ id, planned: false, why, missing });
 		const model = {
 			photographs: new Map([photo("y1", "ann"), photo("late", "bo"), photo("waits", "cy")]), names: new Map(), people: [],
 			blocks: [{ id: "yard", title: "Yard" }], fresh: true, now: 1000,
 			state: { groupings: {}, people: { cy: { presence: "away" } }, slots: [], frames: {}, blocks: {}, notes: [], joined: {} },
-			plan: { forecasts: [], owed: [owed("late", "No time left."), owed("waits", "", "cy")], blocks: [
+			plan: { forecasts: [], owed: [owed("late", { Key: "plan.itsTimeIsOver" }), owed("waits", null, "cy")], blocks: [
 				{ block: "yard", entries: [{ id: "y1", at: 0, length: 60, near: [], in: ["ann"], out: [], stay: [], released: [], standby: [] }] },
 			] },
 		};
@@ -77,8 +77,8 @@ func TestBrowserShowsWhatIsLeftOutForNow(t *testing.T) {
 		assert.NotContains(t, waiting[strings.Index(waiting, "Waiting"):], "late")
 		assert.Contains(t, waiting, "waits")
 	}
-	assert.Contains(t, views[0], "No time left.")
-	assert.Contains(t, views[1], "No time left.")
+	assert.Contains(t, views[0], "Its time is over")
+	assert.Contains(t, views[1], "Its time is over")
 }
 
 // That a photographer's phone is away stays said whatever the others mark, until the server says otherwise; and what was

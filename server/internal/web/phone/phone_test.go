@@ -18,6 +18,7 @@ import (
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 	"kinorder.example/server/internal/store/storetest"
+	"kinorder.example/server/internal/web/phone/wire"
 )
 
 // asked is a request with what a browser sends along.
@@ -66,7 +67,7 @@ func codeOf(t *testing.T, w *httptest.ResponseRecorder) string {
 }
 
 // markBody is what a phone sends for marks of now.
-func markBody(marks ...markJSON) string {
+func markBody(marks ...wire.Mark) string {
 	now := time.Now()
 	for i := range marks {
 		if marks[i].ID == "" {
@@ -140,7 +141,7 @@ func TestNewerList(t *testing.T) {
 	_, second := s.opened(store.Lead)
 	assert.NotEqual(t, first.Run, second.Run)
 	assert.Equal(t, "Version 2", second.Title)
-	w := s.post(asked{path: s.at("marks", store.Lead, second), cookie: cookie, body: markBody(markJSON{Kind: "absent", Person: "omar"})})
+	w := s.post(asked{path: s.at("marks", store.Lead, second), cookie: cookie, body: markBody(wire.Mark{Kind: "absent", Person: "omar"})})
 	require.Equal(t, http.StatusOK, w.Code, w.Body.String())
 	change(2)
 	_, third := s.opened(store.Lead)
@@ -165,7 +166,7 @@ func TestMarks(t *testing.T) {
 	cookie, lead := s.opened(store.Lead)
 	readerCookie, _ := s.opened(store.Reader)
 	to := s.at("marks", store.Lead, lead)
-	body := markBody(markJSON{Kind: "taken", Grouping: "everybody"}, markJSON{Kind: "note", Note: lapwing})
+	body := markBody(wire.Mark{Kind: "taken", Grouping: "everybody"}, wire.Mark{Kind: "note", Note: lapwing})
 	for range 2 {
 		w := s.post(asked{path: to, cookie: cookie, body: body})
 		require.Equal(t, http.StatusOK, w.Code, w.Body.String())
@@ -173,7 +174,7 @@ func TestMarks(t *testing.T) {
 	assert.Len(t, s.current().Marks, 2, "sent twice, kept once")
 	assert.Equal(t, s.links[store.Lead], s.current().Marks[0].By)
 
-	w := s.post(asked{path: to, cookie: cookie, body: markBody(markJSON{Kind: "taken", Grouping: "a-all"}, markJSON{Kind: "absent", Person: "nobody"})})
+	w := s.post(asked{path: to, cookie: cookie, body: markBody(wire.Mark{Kind: "taken", Grouping: "a-all"}, wire.Mark{Kind: "absent", Person: "nobody"})})
 	require.Equal(t, http.StatusUnprocessableEntity, w.Code)
 	var out refusal
 	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &out))
@@ -182,7 +183,7 @@ func TestMarks(t *testing.T) {
 
 	// Whoever fetches people says who is here and who leaves, and nothing else.
 	for kind, code := range map[string]int{"arrived": http.StatusOK, "leaving": http.StatusOK, "absent": http.StatusForbidden, "gone": http.StatusForbidden} {
-		w = s.post(asked{path: s.at("marks", store.Reader, lead), cookie: readerCookie, body: markBody(markJSON{Kind: kind, Person: "rosa", Until: time.Now().Add(time.Minute).UnixMilli()})})
+		w = s.post(asked{path: s.at("marks", store.Reader, lead), cookie: readerCookie, body: markBody(wire.Mark{Kind: kind, Person: "rosa", Until: time.Now().Add(time.Minute).UnixMilli()})})
 		assert.Equal(t, code, w.Code, "%s %s", kind, w.Body.String())
 	}
 	before := len(s.current().Marks)
@@ -199,9 +200,9 @@ func TestMarks(t *testing.T) {
 		"two in one":       {asked{path: to, cookie: cookie, body: body + "{}"}, "form"},
 		"unknown field":    {asked{path: to, cookie: cookie, body: `{"marks": [], "colour": 1}`}, "form"},
 		"empty":            {asked{path: to, cookie: cookie, body: "{}"}, "invalid"},
-		"unknown kind":     {asked{path: to, cookie: cookie, body: markBody(markJSON{Kind: "eaten"})}, "invalid"},
-		"too many":         {asked{path: to, cookie: cookie, body: markBody(make([]markJSON, run.MaxAtOnce+1)...)}, "invalid"},
-		"too large":        {asked{path: to, cookie: cookie, body: markBody(markJSON{Kind: "note", Note: strings.Repeat("x", maxBody)})}, "large"},
+		"unknown kind":     {asked{path: to, cookie: cookie, body: markBody(wire.Mark{Kind: "eaten"})}, "invalid"},
+		"too many":         {asked{path: to, cookie: cookie, body: markBody(make([]wire.Mark, run.MaxAtOnce+1)...)}, "invalid"},
+		"too large":        {asked{path: to, cookie: cookie, body: markBody(wire.Mark{Kind: "note", Note: strings.Repeat("x", maxBody)})}, "large"},
 		"too much":         {asked{path: to, cookie: cookie, body: `{"marks": [` + strings.Repeat("{},", 100_000) + `{}]}`}, "large"},
 		"no such run":      {asked{path: "marks?link=" + s.links[store.Lead] + "&run=none", cookie: cookie, body: body}, "gone"},
 		"the studio's key": {asked{path: to, secret: studioKey, body: body}, "studio"},
@@ -265,8 +266,8 @@ func TestReaderIsToldNothingPrivate(t *testing.T) {
 	s := newStage(t, quay(t, time.Now()))
 	leadCookie, lead := s.opened(store.Lead)
 	w := s.post(asked{path: s.at("marks", store.Lead, lead), cookie: leadCookie, body: markBody(
-		markJSON{Kind: "note", Note: lapwing}, markJSON{Kind: "absent", Person: "omar"},
-		markJSON{Kind: "added", Grouped: &addedJSON{ID: "friends", Title: "Old friends", Members: []string{"maren", "ola"}, Must: true}})})
+		wire.Mark{Kind: "note", Note: lapwing}, wire.Mark{Kind: "absent", Person: "omar"},
+		wire.Mark{Kind: "added", Grouped: &wire.Added{ID: "friends", Title: "Old friends", Members: []string{"maren", "ola"}, Must: true}})})
 	require.Equal(t, http.StatusOK, w.Code, w.Body.String())
 	cookie, _ := s.opened(store.Reader)
 	opened := s.post(asked{path: "open?link=" + s.links[store.Reader], body: "{}", cookie: cookie}).Body.String()
@@ -276,7 +277,7 @@ func TestReaderIsToldNothingPrivate(t *testing.T) {
 		return name == "update" && u.Plan != nil && u.Covers >= u.LastMark
 	}
 	told := opened + s.streamed(s.at("live", store.Reader, lead)+"&after=0", cookie, planned)
-	for _, no := range []string{lapwing, "stepFree", "interpreter", "relation", "half-brother", "apart", "reason", "must", `"note"`, "waiting for people"} {
+	for _, no := range []string{lapwing, "stepFree", "interpreter", "relation", "half-brother", "apart", `"why"`, `"past"`, "must", `"note"`, "waitsForPeople"} {
 		assert.False(t, strings.Contains(told, no), no)
 	}
 	for _, yes := range []string{"أمينة بن علي", "ah-MEE-nah", "wheelchair", "Old friends"} {
@@ -284,7 +285,7 @@ func TestReaderIsToldNothingPrivate(t *testing.T) {
 	}
 	forLead := s.post(asked{path: "open?link=" + s.links[store.Lead], body: "{}", cookie: leadCookie}).Body.String() +
 		s.streamed(s.at("live", store.Lead, lead)+"&after=0", leadCookie, planned)
-	for _, yes := range []string{lapwing, "stepFree", "half-brother", `"kind":"note"`, "It is waiting for people"} {
+	for _, yes := range []string{lapwing, "stepFree", "half-brother", `"kind":"note"`, "waitsForPeople"} {
 		assert.True(t, strings.Contains(forLead, yes), yes)
 	}
 }
@@ -348,7 +349,7 @@ func TestFiles(t *testing.T) {
 }
 
 func FuzzReadMarks(f *testing.F) {
-	f.Add(markBody(markJSON{Kind: "taken", Grouping: "everybody"}))
+	f.Add(markBody(wire.Mark{Kind: "taken", Grouping: "everybody"}))
 	f.Add(`{"device": 1, "marks": [{"id": "x", "kind": "added", "at": -1, "grouped": {"id": "", "members": null}}]}`)
 	f.Add(`{"marks": [{"kind": "late", "until": 9223372036854775807}]}`)
 	f.Fuzz(func(t *testing.T, body string) {
@@ -359,7 +360,7 @@ func FuzzReadMarks(f *testing.F) {
 			return
 		}
 		for _, m := range marks {
-			back, err := markView(m).mark()
+			back, err := wire.MarkOf(m).Mark()
 			require.NoError(t, err)
 			assert.Equal(t, m, back, "there and back")
 		}

@@ -3,13 +3,12 @@ package phone
 import (
 	"slices"
 	"strings"
-	"time"
 
 	"kinorder.example/server/internal/access"
 	"kinorder.example/server/internal/event"
-	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/web/phone/wire"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -135,7 +134,7 @@ func photographs(e event.Event) []photoView {
 	out := make([]photoView, 0, len(taken)+len(emptied))
 	for i, p := range slices.Concat(taken, emptied) {
 		out = append(out, photoView{
-			ID: p.ID, Title: p.Title, Titles: said[p.ID], Members: ids(p.Members), Blocks: p.Blocks, Must: p.Priority == event.Must, Note: e.Groupings[p.Source].PrivateNote, Emptied: i >= len(taken),
+			ID: p.ID, Title: p.Title, Titles: said[p.ID], Members: wire.IDs(p.Members), Blocks: p.Blocks, Must: p.Priority == event.Must, Note: e.Groupings[p.Source].PrivateNote, Emptied: i >= len(taken),
 		})
 	}
 	return out
@@ -171,7 +170,7 @@ func circles(e event.Event) []circleView {
 	taken, _ := event.Expand(of)
 	out := make([]circleView, 0, len(taken))
 	for _, p := range taken {
-		out = append(out, circleView{ID: p.ID, Title: p.Title, People: ids(p.Members)})
+		out = append(out, circleView{ID: p.ID, Title: p.Title, People: wire.IDs(p.Members)})
 	}
 	return out
 }
@@ -198,126 +197,27 @@ func blocks(e event.Event) []blockView {
 type updateView struct {
 	Sequence int64 `json:"sequence"`
 	// LastMark is the sequence of the last mark and Covers that up to which the plan heeds them.
-	LastMark int64      `json:"lastMark"`
-	Covers   int64      `json:"covers"`
-	Marks    []markJSON `json:"marks"`
+	LastMark int64       `json:"lastMark"`
+	Covers   int64       `json:"covers"`
+	Marks    []wire.Mark `json:"marks"`
 	// Added are all photographs that were added on the day; absent when they are those of before.
 	Added []photoView `json:"added,omitzero"`
-	Plan  *planView   `json:"plan,omitempty"`
-}
-
-type planView struct {
-	Made      int64             `json:"made"`
-	Blocks    []orderView       `json:"blocks"`
-	Next      map[string]string `json:"next"`
-	Owed      []owedView        `json:"owed"`
-	Forecasts []forecastView    `json:"forecasts"`
-	// Changes say what is different from the order before, and why, a sentence each.
-	Changes []changeView `json:"changes,omitempty"`
-}
-
-type changeView struct {
-	Text string `json:"text"`
-	// Of are the photographs it is about; without any it is said of each plan anew.
-	Of []string `json:"of,omitempty"`
-}
-
-type orderView struct {
-	Block   string      `json:"block"`
-	Entries []entryView `json:"entries"`
-}
-
-type entryView struct {
-	ID string `json:"id"`
-	// At is when it begins, 0 when the block has no clock time; Length and Wait are seconds.
-	At       int64    `json:"at,omitempty"`
-	Length   int      `json:"length"`
-	Wait     int      `json:"wait,omitempty"`
-	Frames   int      `json:"frames,omitempty"`
-	In       []string `json:"in"`
-	Out      []string `json:"out"`
-	Stay     []string `json:"stay"`
-	Released []string `json:"released"`
-	Standby  []string `json:"standby"`
-	Near     []string `json:"near,omitempty"`
-}
-
-type owedView struct {
-	ID       string   `json:"id"`
-	Title    string   `json:"title"`
-	Planned  bool     `json:"planned"`
-	Reason   string   `json:"reason,omitempty"`
-	Needed   []string `json:"needed"`
-	Missing  []string `json:"missing,omitempty"`
-	Expected int64    `json:"expected,omitempty"`
-	Offer    bool     `json:"offer,omitempty"`
-	Later    bool     `json:"later,omitempty"`
-}
-
-type forecastView struct {
-	Block  string   `json:"block"`
-	Closes int64    `json:"closes,omitempty"`
-	Finish int64    `json:"finish"`
-	Safe   int64    `json:"safe"`
-	Over   int      `json:"over"` // seconds; below 0 is time to spare
-	Drop   []string `json:"drop,omitempty"`
-	Pace   float64  `json:"pace"`
-	Timed  int      `json:"timed"`
+	Plan  *wire.Plan  `json:"plan,omitempty"`
 }
 
 // updateOf writes an update. What a reader must not know has been left out of u before.
-func updateOf(e event.Event, u run.Update, in *wording.Catalogue) updateView {
-	v := updateView{Sequence: u.Sequence, LastMark: u.LastMark, Covers: u.Covers, Marks: make([]markJSON, 0, len(u.Marks))}
+func updateOf(e event.Event, u run.Update) updateView {
+	v := updateView{Sequence: u.Sequence, LastMark: u.LastMark, Covers: u.Covers, Marks: make([]wire.Mark, 0, len(u.Marks))}
 	if len(u.Change.Added)+len(u.Change.Removed) > 0 {
 		e.People = slices.Concat(e.People, u.State.Newcomers(e))
 		e.Groupings = u.State.AddedTo(e)
 		v.Added = photographs(e)
 	}
 	for _, m := range u.Marks {
-		v.Marks = append(v.Marks, markView(m))
+		v.Marks = append(v.Marks, wire.MarkOf(m))
 	}
 	if u.Plan != nil {
-		v.Plan = planOf(*u.Plan, in)
+		v.Plan = wire.PlanOf(*u.Plan)
 	}
 	return v
-}
-
-// ids makes a list of none an empty list, which the script can go through.
-func ids(list []string) []string { return append([]string{}, list...) }
-
-func planOf(o planning.Outlook, in *wording.Catalogue) *planView {
-	v := planView{Made: event.Millis(o.Made), Next: o.Next, Blocks: []orderView{}, Owed: []owedView{}, Forecasts: []forecastView{}}
-	for _, b := range o.Sheet.Blocks {
-		order := orderView{Block: b.Block, Entries: []entryView{}}
-		for _, x := range b.Entries {
-			entry := entryView{
-				ID: x.Grouping, Length: int(x.Length / time.Second), Wait: int(x.Wait / time.Second), Frames: x.Frames,
-				In: ids(x.StepIn), Out: ids(x.StepOut), Stay: ids(x.Stay), Released: ids(x.Released), Standby: ids(x.Standby), Near: x.Near,
-			}
-			if !b.Start.IsZero() {
-				entry.At = event.Millis(b.Start.Add(x.Offset))
-			}
-			order.Entries = append(order.Entries, entry)
-		}
-		v.Blocks = append(v.Blocks, order)
-	}
-	for _, x := range o.Owed {
-		v.Owed = append(v.Owed, owedView{
-			ID: x.Grouping, Title: x.Title, Planned: x.Planned, Reason: in.Render(x.Why), Needed: ids(x.Needed),
-			Missing: x.Missing, Expected: event.Millis(x.Expected), Offer: x.OfferWithout, Later: x.Later,
-		})
-	}
-	for _, f := range o.Forecasts {
-		v.Forecasts = append(v.Forecasts, forecastView{
-			Block: f.Block, Closes: event.Millis(f.Closes), Finish: event.Millis(f.Finish), Safe: event.Millis(f.Safe), Over: int(f.Over / time.Second),
-			Drop: f.Drop, Pace: f.Pace, Timed: f.Timed,
-		})
-	}
-	for _, m := range o.Changes {
-		v.Changes = append(v.Changes, changeView{in.Render(m.Message), m.Of})
-	}
-	if v.Next == nil {
-		v.Next = map[string]string{}
-	}
-	return &v
 }

@@ -5,7 +5,7 @@ import * as server from "./server.js";
 import * as state from "./state.js";
 import { newID } from "./id.js";
 import { givenAs, givenBlock, givenMarks, givenSecret } from "./secret.js";
-import { language, useZone } from "./words.js";
+import { useZone } from "./words.js";
 
 const { app, paint } = state;
 
@@ -167,7 +167,7 @@ export function moveTo(text) {
 
 // listen takes in what the server says until it says no more, and returns why.
 const listen = () => new Promise((over) => {
-  stop = server.listen(app.link, app.whole.run, app.relearn ? 0 : app.view.sequence, language(), {
+  stop = server.listen(app.link, app.whole.run, app.view.sequence, {
     update: (u) => { pause.reset(); update(u); },
     pulse: (p) => { state.heard(p.now, p.away || 0); state.newer(p.newer); sayHere(); paint(); },
     over,
@@ -208,12 +208,6 @@ export async function beginAnew(how) {
     state.trouble(e.code || "lost");
     paint();
   }
-}
-
-// retell has everything told again, in the language that there is now.
-export function retell() {
-  state.relearn(); // reasons come in the language of the stream
-  stop();
 }
 
 // recall takes up what this device kept.

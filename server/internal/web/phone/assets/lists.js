@@ -2,9 +2,9 @@
 // people, and what else can be done.
 
 import { app, marks, paint, refused, search, unsent } from "./state.js";
-import { beginAnew, dismiss, leaveDevice, moveTo, retell } from "./contact.js";
+import { beginAnew, dismiss, leaveDevice, moveTo } from "./contact.js";
 import { keepSetting } from "./keep.js";
-import { say, clock, length, number, languages, language, use } from "./words.js";
+import { say, sentence, clock, length, number, languages, language, use } from "./words.js";
 import { h, button, put, find, plain, stale } from "./dom.js";
 import {
   bdi, blockTitle, forecast, joined, name, names, paperNumber, tied, title, told, where, whereabouts,
@@ -67,7 +67,7 @@ const waits = (m, left) =>
 
 // why says what keeps a photograph from being taken.
 function why(m, w) {
-  if (!w.missing.length) return w.reason || say("notPlanned");
+  if (!w.missing.length) return sentence(w.why) || say("notPlanned");
   const missing = w.missing.map((p) => m.state.people[p]);
   if (missing.some((x) => x?.presence === "left")) {
     return [say("notHere"), say("colon"), " ", whereabouts(m, w.missing)];
@@ -220,7 +220,6 @@ function newer() {
 async function speak(tag) {
   use(tag);
   await keepSetting("language", tag).catch(() => {});
-  retell();
   stale(...document.querySelectorAll("*"));
   paint();
 }

@@ -2,7 +2,7 @@
 
 import { app, isReader, marks, now, paint, showBlock, stepOn } from "./state.js";
 import { mark } from "./contact.js";
-import { say, clock, length, number } from "./words.js";
+import { say, sentence, clock, length, number } from "./words.js";
 import { h, button, put, find, stale } from "./dom.js";
 import {
   bdi, blockOf, blockTitle, called, count, elsewhere, name, names, otherDay, title, paperNumber, standstill, told,
@@ -186,7 +186,7 @@ const heading = (m, e, more, ...lines) => [
     ...lines.flat(),
     moved(m) ? h("p", { class: "notice" }, say("nowIn", moved(m))) : null,
     m.changed.length
-      ? h("p", { class: "notice changed", role: "status" }, m.changed.flatMap((l) => [bdi(l), " "])) : null,
+      ? h("p", { class: "notice changed", role: "status" }, m.changed.flatMap((l) => [bdi(sentence(l)), " "])) : null,
   ]),
 ];
 

@@ -26,7 +26,7 @@ export function left(model) {
     const goes = (model.fresh ? o?.missing || [] : []).filter((p) => all.includes(p) && !lost.includes(p)); // before it can be
     const missing = [...lost, ...goes];
     const left = !missing.length && !!o && !o.planned; // the plan has no place for it
-    waiting.push({ id, missing, left, reason: missing.length ? "" : o?.reason || "", needed: all, offer: missing.length > 0 && missing.length < all.length });
+    waiting.push({ id, missing, left, why: missing.length ? null : o?.why, needed: all, offer: missing.length > 0 && missing.length < all.length });
   }
   return {
     blocks: blocks.map((b) => ({ ...b, ...finish(model, b) })).sort((a, b) => place(model, a) - place(model, b)),

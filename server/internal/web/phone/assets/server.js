@@ -41,8 +41,8 @@ const onHope = (f) => { for (const [of, name] of hopes) of.addEventListener(name
 const offHope = (f) => { for (const [of, name] of hopes) of.removeEventListener(name, f); };
 
 // listen streams a run until it ends, and says why by on.over(code): "lost" when the way was.
-export function listen(link, run, after, language, on) {
-  const source = new EventSource("./live?" + new URLSearchParams({ link, run, after, language }));
+export function listen(link, run, after, on) {
+  const source = new EventSource("./live?" + new URLSearchParams({ link, run, after }));
   let ended = false, timer = 0, heard = Date.now();
   // A phone that was asleep finds its connection dead, and its timers late.
   const woken = () => { if (!document.hidden && Date.now() - heard > quiet / 2) end("lost"); };

@@ -11,7 +11,6 @@ export const app = {
   view: null, // what the server said last: {run, sequence, lastMark, covers, marks, added, plan}
   pending: new Map(), // marks of this device that the server's list does not hold
   offset: 0, // the server's clock less this one's
-  relearn: false, // everything is to be told again
   worker: false, // the page opens without signal
   contact: { live: false, since: 0 },
   trouble: "", // the code of what stands in the way
@@ -56,7 +55,7 @@ export function model() {
   m.fresh = Boolean(m.plan) && app.view.covers >= app.view.lastMark && mine.length === 0;
   m.left = left(m);
   const lines = mine.some(overturns) ? [] : app.view.lines || [];
-  m.changed = lines.filter((l) => m.now - l.at < 3 * 60_000 && holds(m, l)).map((l) => l.text);
+  m.changed = lines.filter((l) => m.now - l.at < 3 * 60_000 && holds(m, l)).map((l) => l.said);
   return m;
 }
 
@@ -228,7 +227,6 @@ export function take(u) {
   const { sequence, lastMark, covers } = u;
   Object.assign(v, { sequence, lastMark, covers, added: u.added ?? v.added, plan: u.plan ?? v.plan, heard: u.now });
   if (u.marks.some(overturns)) v.lines = [];
-  app.relearn = false;
   drop(u.marks.map((m) => m.id));
   if (!u.plan) return;
   const due = (id) => u.plan.blocks.some((b) => b.entries.some((e) => e.id === id));
@@ -253,8 +251,6 @@ export function startOver() {
     link: app.link, run: app.whole.run || "", sequence: 0, lastMark: 0, covers: 0, marks: [], added: [], plan: null,
   };
 }
-
-export function relearn() { app.relearn = true; }
 
 // shut is what is left when the link opens nothing any more: the marks, and nothing to be seen.
 export function shut() {

@@ -44,6 +44,37 @@ export function say(key, ...args) {
   });
 }
 
+const verb = /%(?:\[(\d)\])?[sd]|%%/g;
+
+// sentence puts into words what a plan says: {Key, Args}, as package wording has it.
+export function sentence(m) {
+  const text = here.messages[m?.Key];
+  if (!m?.Key || (!text && /[a-z]/i.test(m.Key.replace(verb, "")))) return "";
+  const args = m.Args || [], counted = args.find((a) => a.Kind === 3);
+  const form = counted && text?.forms?.[rules.select(counted.Number || 0)];
+  let next = 0;
+  return (form ?? text?.other ?? m.Key).replace(verb, (v, n) => {
+    if (v === "%%") return "%";
+    const a = args[n ? n - 1 : next++];
+    return a ? argument(a) : v;
+  });
+}
+
+// argument is one of those, by its kind: text, "text" and “text”, a number, a time, a message, and lists.
+function argument({ Kind = 0, Text = "", Number = 0, Key, List = [] }) {
+  const marks = [...(here.quotes || ["", '""', "“”"][Kind] || "")], half = marks.length / 2;
+  switch (Kind) {
+    case 0: return "\u2068" + Text + "\u2069";
+    case 1: case 2: return marks.slice(0, half).join("") + "\u2068" + Text + "\u2069" + marks.slice(half).join("");
+    case 3: return number(Number);
+    case 4: return digits(Text);
+    case 5: return sentence({ Key, Args: List });
+  }
+  const by = (key) => here.messages[key].other, comma = by(Kind === 9 ? "sheet.semicolon" : "sheet.listSeparator");
+  const last = { 7: by("sheet.and"), 8: by("sheet.or") }[Kind] ?? comma;
+  return List.map((a, i) => (!i ? "" : i < List.length - 1 ? comma : last) + argument(a)).join("");
+}
+
 export const number = (n) => digits(String(n));
 
 const inZone = (ms) => new Intl.DateTimeFormat("en-GB",
