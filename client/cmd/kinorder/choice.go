@@ -31,6 +31,12 @@ func byName[V interface {
 	return c
 }
 
+// and takes one word more.
+func (c choice[V]) and(word string, value V) choice[V] {
+	c.words, c.values = append(c.words, word), append(c.values, value)
+	return c
+}
+
 // value returns what the word stands for, and the zero value when none was given.
 func (c *choice[V]) value() V {
 	if i := slices.Index(c.words, c.word); i >= 0 {

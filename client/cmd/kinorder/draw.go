@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"path/filepath"
@@ -34,7 +35,7 @@ type drawFlags struct {
 
 func newDrawFlags() drawFlags {
 	return drawFlags{
-		kind: byName[kinorderv1.RenderKind]("call", "reader", "finder", "cards", "times", "chart", "standing", "pocket", "planner"),
+		kind: byName[kinorderv1.RenderKind]("call", "reader", "finder", "cards", "times", "chart", "standing", "pocket", "planner").and(allSheets, kinorderv1.RenderKind_RENDER_KIND_UNSPECIFIED),
 		form: choice[form]{
 			words: []string{"text", "json", "html", "pdf", "csv", "ics"},
 			values: []form{
@@ -51,7 +52,7 @@ func newDrawFlags() drawFlags {
 // register adds the flags to a command.
 func (o *drawFlags) register(c *cobra.Command) {
 	f := c.Flags()
-	f.Var(&o.kind, "sheet", "which sheet: call, pocket (one page), reader, finder, cards, times, chart, standing or planner (default call)")
+	f.Var(&o.kind, "sheet", "which sheet: call, pocket (one page), reader, finder, cards, times, chart, standing or planner, or all of them, of one plan, into the folder of -o (default call)")
 	f.Var(&o.form, "format", "how to write it: text, json, html, pdf, csv or ics (default: by the ending of the -o file, else the usual one of the sheet)")
 	f.Var(&o.paper, "paper", "paper of pages: a4 or letter (default: a4 for pdf, else what the printer holds)")
 	f.Var(&o.per, "per", "for --sheet times: a record, message or calendar event for each person or group (circle) (default: circle for messages, else person)")
@@ -79,6 +80,9 @@ func (o *drawFlags) check(p *Program, output string) error {
 			return err
 		}
 	}
+	if o.kind.word == allSheets {
+		return o.checkAll(output)
+	}
 	as := o.writtenAs(output)
 	if as.format == kinorderv1.RenderFormat_RENDER_FORMAT_TEXT && (o.kind.word == "standing" || o.kind.word == "chart") {
 		return fmt.Errorf("--sheet %s is a drawing: ask for html or pdf", o.kind.word)
@@ -93,6 +97,50 @@ func (o *drawFlags) check(p *Program, output string) error {
 		return failed(err)
 	}
 	return nil
+}
+
+// allSheets asks for every sheet of one plan. A plan that is not proven may come out otherwise when it is made again:
+// sheets that were planned apart could disagree.
+const allSheets = "all"
+
+// checkAll says what is wrong with the flags where all sheets are asked for.
+func (o *drawFlags) checkAll(folder string) error {
+	if folder == "" || folder == "-" {
+		return errors.New("--sheet all writes files into a folder: name it with -o")
+	}
+	if word := o.form.word; word != "" && word != "html" && word != "pdf" {
+		return errors.New("--sheet all prints: ask for html or pdf")
+	}
+	if o.form.word == "html" {
+		return nil
+	}
+	if _, err := findBrowser(); err != nil {
+		return failed(err)
+	}
+	return nil
+}
+
+// papers are what is to be drawn: the sheet that is asked for, or every sheet as a file of the folder. The pocket list is
+// the first page of the call sheet, and messages are text.
+func (o *planFlags) papers(file string) []planFlags {
+	if o.drawing.kind.word != allSheets {
+		return []planFlags{*o}
+	}
+	var out []planFlags
+	name := strings.TrimSuffix(filepath.Base(file), filepath.Ext(file))
+	for _, word := range o.drawing.kind.words {
+		if word == allSheets || word == "pocket" {
+			continue
+		}
+		one := *o
+		one.drawing.kind.word, one.drawing.form.word = word, cmp.Or(o.drawing.form.word, "pdf")
+		if word == "times" {
+			one.drawing.form.word = "text"
+		}
+		one.output = filepath.Join(o.output, strings.Trim(name, "-")+"-"+word+map[string]string{"pdf": ".pdf", "html": ".html", "text": ".txt"}[one.drawing.form.word])
+		out = append(out, one)
+	}
+	return out
 }
 
 // writtenAs is the format asked for, else the one that the output file is named for, else the usual

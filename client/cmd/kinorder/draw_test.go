@@ -4,6 +4,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"runtime"
 	"slices"
 	"strings"
@@ -46,6 +47,29 @@ func TestPlanSheets(t *testing.T) {
 		got := run(t, &Program{}, append([]string{"plan", path}, strings.Fields(arguments)...)...)
 		assert.Equal(t, exitInvalid, got.code, arguments)
 		assert.Contains(t, got.stderr, want, arguments)
+	}
+}
+
+// All sheets are of one plan: the mark of its order is the same on each.
+func TestAllSheets(t *testing.T) {
+	folder := filepath.Join(t.TempDir(), "papers")
+	got := run(t, &Program{}, "plan", file(t, "small.yaml", small), "--sheet", "all", "--format", "html", "-o", folder)
+	require.Equal(t, exitDone, got.code, got.stderr)
+	files, err := filepath.Glob(filepath.Join(folder, "small-*"))
+	require.NoError(t, err)
+	assert.Len(t, files, 8)
+	marks := map[string]int{}
+	for _, name := range files {
+		content, err := os.ReadFile(name)
+		require.NoError(t, err)
+		assert.NotContains(t, string(content), note, name)
+		if mark := regexp.MustCompile(`Order [0-9A-Z]{4}`).Find(content); mark != nil {
+			marks[string(mark)]++
+		}
+	}
+	assert.Len(t, marks, 1, marks)
+	for _, arguments := range []string{"--sheet all", "--sheet all --format csv -o " + folder} {
+		assert.Equal(t, exitInvalid, run(t, &Program{}, append([]string{"plan", file(t, "small.yaml", small)}, strings.Fields(arguments)...)...).code, arguments)
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -46,6 +47,7 @@ must-have photo is left out.`,
   kinorder plan wedding.yaml --emphasis fewest-steps --budget 30s
   kinorder plan wedding.yaml -o sheet.html
   kinorder plan wedding.yaml --sheet reader -o reader.pdf
+  kinorder plan wedding.yaml --sheet all -o papers
   kinorder plan wedding.yaml --sheet times --language fr
   kinorder plan wedding.yaml --available 10m
   kinorder plan wedding.yaml --pace pace.yaml
@@ -64,7 +66,7 @@ must-have photo is left out.`,
 		},
 	}
 	f := c.Flags()
-	f.StringVarP(&o.output, "output", "o", "", "write the sheet to `FILE` instead of the standard output")
+	f.StringVarP(&o.output, "output", "o", "", "write the sheet to `FILE` instead of the standard output; with --sheet all the folder")
 	f.Var(&o.budget, "budget", "search no longer than this `TIME`, such as 2s or 1m, up to 10m; a number alone is seconds")
 	f.StringVar(&o.pace, "pace", "", "use the pace in `FILE`, which kinorder measure wrote, where the event has none of its own")
 	f.Var(&o.available, "available", "all the `TIME` there is in the first time slot (default: as long as the time slot is)")
@@ -87,12 +89,19 @@ func (p *Program) plan(ctx context.Context, file string, o *planFlags) error {
 	if err != nil {
 		return err
 	}
-	content, err := p.draw(conn, e, sheet, o)
-	if err != nil {
-		return err
+	if o.drawing.kind.word == allSheets {
+		if err := os.MkdirAll(o.output, 0o700); err != nil { // they hold names
+			return failed(err)
+		}
 	}
-	if err := p.deliver(content, o.output, sheetSum(sheet)); err != nil {
-		return err
+	for _, paper := range o.papers(file) {
+		content, err := p.draw(conn, e, sheet, &paper)
+		if err != nil {
+			return err
+		}
+		if err := p.deliver(content, paper.output, sheetSum(sheet)); err != nil {
+			return err
+		}
 	}
 	return leftOut(sheet)
 }
