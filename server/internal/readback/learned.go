@@ -105,6 +105,9 @@ func (t *teller) day() []wording.Message {
 		if b.Opens != "" && b.Closes != "" {
 			out = append(out, wording.Say("sheet.fromTo", wording.ClockText(b.Opens), wording.ClockText(b.Closes)))
 		}
+		if b.Place != "" {
+			out = append(out, wording.Said(b.Place))
+		}
 	}
 	return out
 }

@@ -66,3 +66,27 @@ func TestRulesAwayFrom(t *testing.T) {
 		assert.Len(t, res.Event.Rules, want, said)
 	}
 }
+
+// The place behind the hours is that of the photos, and nobody.
+func TestPlaceBehindHours(t *testing.T) {
+	for line, want := range map[string]string{
+		"Group photos 3.15pm to 4pm, rose garden, Long Barn": "rose garden, Long Barn",
+		"15:15-16:00 rose garden":                            "rose garden",
+		"Gruppenfotos 15:15 bis 16:00 Uhr, im Rosengarten":   "Rosengarten",
+		"Photos 15h15 à 16h00, devant l'église":              "l'église",
+		"Group photos 3.15pm to 4pm":                         "",
+	} {
+		got, res := photographsOf(t, "Nell & Otto, 12 June 2027", line, "", "1. Nell with Ida", "2. Otto with Karl")
+		assert.Equal(t, []string{"Ida, Nell", "Karl, Otto"}, got, line)
+		if assert.Len(t, res.Event.Blocks, 1, line) {
+			b := res.Event.Blocks[0]
+			assert.Equal(t, []string{"15:15", "16:00", want}, []string{b.Opens, b.Closes, b.Place}, line)
+		}
+	}
+}
+
+// A role of several words in front of a name is no part of it, in a section of guests either.
+func TestRoleBeforeNameAmongGuests(t *testing.T) {
+	got, _ := photographsOf(t, "Nell & Otto", "", "Otto's side", "Mum Ida, Dad Karl", "Brother Max + wife Eve", "Best man Max, ushers Ed and Pete", "", "Photos", "1. Everyone", "2. Otto with best man and ushers", "3. Otto with Ida and Karl")
+	assert.Equal(t, []string{"Ed, Eve, Ida, Karl, Max, Nell, Otto, Pete", "Ed, Max, Otto, Pete", "Ida, Karl, Otto"}, got)
+}

@@ -57,6 +57,7 @@ var (
 	saidFirst  = regexp.MustCompile(`^\pL{1,8}[.!]+\s+\d{1,3}[.)]\s`) // "Ok. 1. Ann + Bob"
 	letterForm = regexp.MustCompile(`^([A-Za-z]|[IVX]{2,5}|[ivx]{2,5})[.)]\s+`)
 	timeStart  = regexp.MustCompile(`^(?i)(\d{1,2})[:.h](\d{2})\s*(am|pm|uhr|h)?\s*[-–:]?\s+`)
+	spanStart  = regexp.MustCompile(`^(?i)\d{1,2}[:.h]\d{2}\s*(?:am|pm|uhr|h)?\s*[-–]\s*\d{1,2}[:.h]\d{2}(?:\D|$)`)
 	tableRule  = regexp.MustCompile(`^[\s|:+=-]+$`)
 	struckForm = regexp.MustCompile(`\B~~[^~]+~~(?: ?,)?`)
 	mailForm   = regexp.MustCompile(`^\s*(?i:(?:subject|objet|sujet|betreff|asunto|assunto|oggetto|re|fwd?|aw|wg|tr|rv)\s*:\s*)+`) // above a mail
@@ -250,7 +251,7 @@ func (l *Line) marks() {
 			}
 			l.cut(len(m[0]))
 			l.Mark, l.Clock, l.Bullet = 't', at, "t"
-		case dayStart.MatchString(t): // "14/3/27, the barn", "14.3.2027"
+		case dayStart.MatchString(t), spanStart.MatchString(t): // "14/3/27, the barn", "14.3.2027", "15:15-16:00 rose garden"
 			return
 		case numForm.MatchString(t), numBare.MatchString(t):
 			m := numForm.FindStringSubmatch(t)

@@ -12,7 +12,6 @@ import (
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
-	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -73,7 +72,8 @@ func (r *Reader) hours(s *statements.Statement) {
 	}
 	ph := speech.Flat(s.Phrases)
 	ours := statements.Dated(s) || s.Clause && slices.ContainsFunc(r.OfLine(s), func(o *statements.Statement) bool { return speech.AnyHas(o.Phrases, "photos") }) || speech.AnyHas(ph, "photos")
-	below := s.At == 1 && r.Statements[0].Kind == statements.Title // "ab 14.45 Uhr im Hof" under "Gruppenfotos Ann & Bo"
+	below := s.At == 1 && r.Statements[0].Kind == statements.Title || // "ab 14.45 Uhr im Hof" under "Gruppenfotos Ann & Bo"
+		s.Kind == statements.Title && statements.Spans(ph) && !speech.AnyHas(ph, "start", "finish", "event", "scene")
 	if s.Line.Clock != "" && (ours || s.Kind == statements.Heading && !s.Context.Scene && !speech.AnyHas(ph, "start", "finish", "event")) && (len(r.Event.Blocks) == 0 || r.Event.Blocks[0].Opens == "") {
 		r.block(s).Opens = s.Line.Clock
 	}
@@ -95,24 +95,39 @@ func (r *Reader) hours(s *statements.Statement) {
 			known = r.Event.Blocks[0]
 		}
 		switch {
-		case before("finish", 3) || ours && known.Opens != "" && before("until", 2) || known.Opens != "" && endsRange(ph, k):
+		case before("finish", 3) || ours && known.Opens != "" && before("until", 2) || known.Opens != "" && statements.EndsRange(ph, k):
 			if known.Closes == "" {
 				r.block(s).Closes = at
 				told("plan.until", at)
+				r.whereabouts(s, ph, k)
 			}
-		case (ours || below && before("from", 3)) && known.Opens == "" && (!before("start", 3) || before("photos", 1)) && !before("until", 3) && !before("departs", 3):
+		case (ours || below && (before("from", 3) || statements.Spans(ph))) && known.Opens == "" && (!before("start", 3) || before("photos", 1)) && !before("until", 3) && !before("departs", 3):
 			r.block(s).Opens = at
 			told("plan.from", at)
 		}
 	}
 }
 
-// endsRange reports whether another time stands before one: "3.15-4.15", "4 pm to 4.45 pm".
-func endsRange(ph []speech.Phrase, k int) bool {
-	if k < 2 || ph[k-1].Key != "-" && !ph[k-1].Has("to") && !ph[k-1].Has("until") && !words.Listed("range", ph[k-1].Key) {
-		return false
+// whereabouts is the place behind the hours of a title: "3.15pm to 4pm, rose garden". Nothing else may stand there.
+func (r *Reader) whereabouts(s *statements.Statement, ph []speech.Phrase, k int) {
+	if k++; k < len(ph) && ph[k].Has("ampm") {
+		k++
 	}
-	return speech.TimeAt(ph, k-2) != "" || k > 2 && ph[k-2].Has("ampm") && speech.TimeAt(ph, k-3) != ""
+	for k < len(ph) && (ph[k].Key == "," || ph[k].Key == "-" || ph[k].Key == "@" || ph[k].Has("prep")) {
+		k++
+	}
+	rest := ph[min(k, len(ph)):]
+	if s.Kind != statements.Title || len(rest) == 0 || speech.AnyHas(rest, "kin", "half", "couple", "all", "role", "photos", "verb", "finish", "event", "scene", "key", "month") ||
+		slices.ContainsFunc(rest, func(p speech.Phrase) bool {
+			return p.Kind == 't' || p.Key == "." || p.Key == "&" || r.HalfNamed(p.Text) > 0
+		}) {
+		return
+	}
+	where := strings.TrimSpace(s.Line.Text[rest[0].Start:rest[len(rest)-1].End])
+	if b := r.block(s); b.Place != "" {
+		where = b.Place + ", " + where
+	}
+	r.block(s).Place = place.Clip(where)
 }
 
 // date reads a date with its year from a title. It returns whether there is one; day and month that cannot be told

@@ -209,6 +209,11 @@ func (r *Reader) keepName(tokens []words.Token) {
 	if len(tokens) < 2 || large < 2 || words.IsHan(key) || len(r.Spoken(words.Find(key))) > 0 {
 		return
 	}
+	for n := range keys { // "Best man Dan"
+		if slices.ContainsFunc(r.Spoken(words.Find(strings.Join(keys[:n], " "))), func(w words.Word) bool { return w.Class == "role" }) {
+			return
+		}
+	}
 	r.Whole[key] = words.Word{}
 	r.Starts[keys[0]] = true
 	r.Known[key] = true

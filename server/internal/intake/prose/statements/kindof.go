@@ -165,7 +165,7 @@ func (r *Reader) isTitle(k int, s *Statement) bool {
 	if s.Line.Mark == 0 && s.has("event") && r.namesBoth(s.Phrases) && !joins(s) {
 		return true // "Here is the list for the wedding of my daughter Ann and Bob"
 	}
-	if Dated(s) && (r.bothNamed(s) || len(s.Head.Terms) < 2 && len(s.Tail.Terms) == 0 && !joins(s)) { // "Sat 12 September"
+	if r.tellsHours(s) || Dated(s) && (r.bothNamed(s) || len(s.Head.Terms) < 2 && len(s.Tail.Terms) == 0 && !joins(s)) { // "Sat 12 September"
 		return true
 	}
 	about := r.About(s.Phrases)
@@ -202,6 +202,31 @@ func Dated(s *Statement) bool {
 			a = &s.Phrases[k-2]
 		}
 		if speech.DayOf(a) > 0 && (b.Has("month") || b.Key == "月" && k+1 < len(s.Phrases) && speech.DayOf(&s.Phrases[k+1]) > 0) || a.Has("month") && speech.DayOf(b) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// EndsRange reports whether another time stands before one: "3.15-4.15", "4 pm to 4.45 pm".
+func EndsRange(ph []speech.Phrase, k int) bool {
+	if k < 2 || ph[k-1].Key != "-" && !ph[k-1].Has("to") && !ph[k-1].Has("until") && !words.Listed("range", ph[k-1].Key) {
+		return false
+	}
+	return speech.TimeAt(ph, k-2) != "" || k > 2 && ph[k-2].Has("ampm") && speech.TimeAt(ph, k-3) != ""
+}
+
+// tellsHours reports whether a line says from when to when, perhaps where, and nothing of people: "3.15 to 4 pm, rose garden".
+func (r *Reader) tellsHours(s *Statement) bool {
+	return s.Line.Mark == 0 && !s.Colon && Spans(s.Phrases) && len(s.Head.Terms) < 3 && !joins(s) && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
+		return t.Kind != speech.Person || r.HalfNamed(t.Name) > 0 || len(r.Find(t.Name)) > 0
+	})
+}
+
+// Spans reports whether a line says from when to when.
+func Spans(ph []speech.Phrase) bool {
+	for k := range ph {
+		if speech.TimeAt(ph, k) != "" && EndsRange(ph, k) {
 			return true
 		}
 	}
