@@ -53,6 +53,7 @@ lint:
 # The program is built for machines of 32 bits, where a constant may be too large for an int.
 narrow:
 	@for arch in arm 386; do echo "GOARCH=$$arch"; CGO_ENABLED=0 GOARCH=$$arch go build -o /dev/null ./client/cmd/kinorder || exit 1; done
+	GOOS=js GOARCH=wasm go vet ./server/internal/web/phone/core
 
 generate:
 	$(BUF) generate --template proto/buf.gen.yaml

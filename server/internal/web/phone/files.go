@@ -1,70 +1,112 @@
 package phone
 
 import (
+	"bytes"
+	"compress/gzip"
 	"crypto/sha256"
 	"embed"
 	"encoding/hex"
+	"io"
+	"io/fs"
 	"net/http"
 	"path"
+	"regexp"
 	"slices"
 	"strings"
+	"sync"
 )
 
 //go:embed assets
 var assets embed.FS
 
+// built has what .ci/core makes, which plans on phones without signal. It is empty in a program that was built without.
+//
+//go:embed all:core/built
+var built embed.FS
+
 // file is a part of the page that is the same for everybody.
 type file struct {
 	name, kind, tag string
 	content         []byte
+	packed          func() []byte // with gzip
 }
 
 var kinds = map[string]string{
 	".html": "text/html; charset=utf-8", ".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8",
-	".svg": "image/svg+xml", ".webmanifest": "application/manifest+json", ".json": "application/json",
+	".svg": "image/svg+xml", ".webmanifest": "application/manifest+json", ".json": "application/json", ".wasm": "application/wasm",
 }
 
 // files are all parts; that of the empty name is the page itself.
-var files = allFiles()
+var files = allFiles(sub(built, "core/built"))
 
-func allFiles() []file {
-	entries, err := assets.ReadDir("assets")
-	if err != nil {
-		panic(err) // a folder that is part of the program
-	}
+// coreFiles are those that only phones of photographers ask for, once the page can be used.
+var coreFiles = []string{"core.wasm", "wasm_exec.js"}
+
+// hasCore says that phones can plan without signal.
+func hasCore() bool {
+	return slices.ContainsFunc(files, func(f file) bool { return f.name == coreFiles[0] })
+}
+
+func allFiles(core fs.FS) []file {
 	out := []file{newFile("words.json", words())}
-	for _, e := range entries {
-		content, err := assets.ReadFile("assets/" + e.Name())
-		if err != nil {
-			panic(err)
-		}
-		out = append(out, newFile(e.Name(), content))
+	for _, e := range read(fs.ReadDir(assets, "assets")) {
+		out = append(out, newFile(e.Name(), read(assets.ReadFile("assets/"+e.Name()))))
+	}
+	var ofCore []file
+	if program, err := fs.ReadFile(core, coreFiles[0]+".gz"); err == nil {
+		ofCore = []file{packedFile(coreFiles[0], program), newFile(coreFiles[1], read(fs.ReadFile(core, coreFiles[1])))}
 	}
 	// The service worker keeps all of them, and looks for new ones when any has changed.
-	sort := func(a, b file) int { return strings.Compare(a.name, b.name) }
-	slices.SortFunc(out, sort)
-	whole := sha256.New()
-	var names []string
+	slices.SortFunc(out, func(a, b file) int { return strings.Compare(a.name, b.name) })
 	for i := range out {
 		if out[i].name == "index.html" {
 			out[i].name = ""
 		}
-		whole.Write(out[i].content)
-		if out[i].name != worker {
-			names = append(names, `"`+out[i].name+`"`)
-		}
 	}
-	fill := strings.NewReplacer("@version@", hex.EncodeToString(whole.Sum(nil)[:8]), `"@files@"`, strings.Join(names, ", "))
+	fill := strings.NewReplacer("@version@", version(out), `"@files@"`, names(out), "@core@", version(ofCore), `"@later@"`, names(ofCore))
 	for i, f := range out {
 		if f.name == worker {
 			out[i] = newFile(f.name, []byte(fill.Replace(string(f.content))))
 		}
 	}
-	return out
+	return append(out, ofCore...)
 }
 
-// worker is the service worker. It is told the names of the files and a version of them all.
-const worker = "sw.js"
+// version tells files from others of their names.
+func version(of []file) string {
+	whole := sha256.New()
+	for _, f := range of {
+		whole.Write([]byte(f.tag))
+	}
+	return hex.EncodeToString(whole.Sum(nil)[:8])
+}
+
+func names(of []file) string {
+	var list []string
+	for _, f := range of {
+		if f.name != worker {
+			list = append(list, `"`+f.name+`"`)
+		}
+	}
+	return strings.Join(list, ", ")
+}
+
+// read is for files that are part of the program.
+func read[T any](content T, err error) T {
+	if err != nil {
+		panic(err)
+	}
+	return content
+}
+
+func sub(of fs.FS, folder string) fs.FS { return read(fs.Sub(of, folder)) }
+
+const (
+	// worker is the service worker. It is told the names of the files and a version of them all.
+	worker = "sw.js"
+	// planner is the worker that runs the core.
+	planner = "planner.js"
+)
 
 // path is where a file is served.
 func (f file) path() string {
@@ -74,9 +116,25 @@ func (f file) path() string {
 	return Prefix + f.name
 }
 
-func newFile(name string, content []byte) file {
+// tagOf is weak: it is the same for what is packed and what is not (RFC 9110, 8.8.3).
+func tagOf(content []byte) string {
 	sum := sha256.Sum256(content)
-	return file{name, kinds[path.Ext(name)], `"` + hex.EncodeToString(sum[:8]) + `"`, content}
+	return `W/"` + hex.EncodeToString(sum[:8]) + `"`
+}
+
+func newFile(name string, content []byte) file {
+	return file{name, kinds[path.Ext(name)], tagOf(content), content, sync.OnceValue(func() []byte {
+		var out bytes.Buffer
+		w := gzip.NewWriter(&out)
+		_, _ = w.Write(content) // memory takes it
+		_ = w.Close()
+		return out.Bytes()
+	})}
+}
+
+// packedFile is a file that there is with gzip only.
+func packedFile(name string, packed []byte) file {
+	return file{name, kinds[path.Ext(name)], tagOf(packed), nil, func() []byte { return packed }}
 }
 
 // ServeHTTP hands the file out, or says that it has not changed.
@@ -84,10 +142,25 @@ func (f file) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	h := w.Header()
 	h.Set("Cache-Control", "no-cache")
 	h.Set("ETag", f.tag)
+	h.Set("Vary", "Accept-Encoding")
+	if f.name == planner { // what it runs is handed out here too
+		h.Set("Content-Security-Policy", strings.Replace(policy, "script-src 'self'", "script-src 'self' 'wasm-unsafe-eval'", 1))
+	}
 	if r.Header.Get("If-None-Match") == f.tag {
 		w.WriteHeader(http.StatusNotModified)
 		return
 	}
 	h.Set("Content-Type", f.kind)
-	_, _ = w.Write(f.content) // whoever asked has gone
+	body := io.Reader(bytes.NewReader(f.content))
+	switch {
+	case gzipped.MatchString(strings.Join(r.Header.Values("Accept-Encoding"), ",")):
+		h.Set("Content-Encoding", "gzip")
+		body = bytes.NewReader(f.packed())
+	case f.content == nil:
+		body = read(gzip.NewReader(bytes.NewReader(f.packed())))
+	}
+	_, _ = io.Copy(w, body) // whoever asked has gone
 }
+
+// gzipped says that a browser unpacks what is packed (RFC 9110, 12.5.3).
+var gzipped = regexp.MustCompile(`(?i)(^|,)\s*gzip\s*(,|$|;\s*q=(1|0\.\d*[1-9]))`)

@@ -15,7 +15,7 @@ import (
 func script() map[string]string {
 	out := map[string]string{}
 	for _, f := range files {
-		if strings.HasSuffix(f.name, ".js") {
+		if strings.HasSuffix(f.name, ".js") && !slices.Contains(coreFiles, f.name) {
 			out[f.name] = string(f.content)
 		}
 	}

@@ -72,7 +72,20 @@ func (p *Page) open(w http.ResponseWriter, r *request) (any, error) {
 	}
 	out := wholeOf(r.grant, e, paper)
 	out.Run, out.Newer = now.Ref.Run, old && r.allowMarks() == nil
+	out.Core = hasCore() && r.allowMarks() == nil
 	return out, nil
+}
+
+// core gives the phone of a lead all that planning goes by. Nobody else gets it: rules tell of tensions in a family.
+func (p *Page) core(_ http.ResponseWriter, r *request) (any, error) {
+	if err := r.allowMarks(); err != nil {
+		return nil, err
+	}
+	ref, err := r.run()
+	if err != nil {
+		return nil, err
+	}
+	return p.o.Store.Occasion(r.Context(), ref)
 }
 
 // stale says that a run is not of the newest sheet.

@@ -320,21 +320,25 @@ func TestStreamEnds(t *testing.T) {
 	}), `"secret"`)
 }
 
+// get asks for a file, with a header.
+func (s *stage) get(path, header, value string) *httptest.ResponseRecorder {
+	r := httptest.NewRequest(http.MethodGet, path, nil)
+	r.Header.Set(header, value)
+	w := httptest.NewRecorder()
+	s.page.Handler().ServeHTTP(w, r)
+	return w
+}
+
 func TestFiles(t *testing.T) {
 	s := newStage(t, quay(t, time.Now()))
-	get := func(path, tag string) *httptest.ResponseRecorder {
-		r := httptest.NewRequest(http.MethodGet, path, nil)
-		r.Header.Set("If-None-Match", tag)
-		w := httptest.NewRecorder()
-		s.page.Handler().ServeHTTP(w, r)
-		return w
-	}
+	get := func(path, tag string) *httptest.ResponseRecorder { return s.get(path, "If-None-Match", tag) }
 	for _, f := range files {
 		w := get(Prefix+f.name, "")
 		assert.Equal(t, http.StatusOK, w.Code, f.name)
 		assert.NotEmpty(t, w.Header().Get("Content-Type"), f.name)
 		policy := w.Header().Get("Content-Security-Policy")
-		assert.NotContains(t, policy, "unsafe")
+		assert.Equal(t, f.name == planner, strings.Contains(policy, "unsafe"), "%s: only the worker that plans runs what was compiled elsewhere", f.name)
+		assert.NotContains(t, strings.Replace(policy, "'wasm-unsafe-eval'", "", 1), "unsafe")
 		assert.NotContains(t, policy, "http")
 		assert.Equal(t, "no-referrer", w.Header().Get("Referrer-Policy"))
 		assert.Equal(t, http.StatusNotModified, get(Prefix+f.name, f.tag).Code)

@@ -27,6 +27,8 @@ type whole struct {
 	Circles     []circleView `json:"circles,omitempty"`
 	Photographs []photoView  `json:"photographs"`
 	Blocks      []blockView  `json:"blocks"`
+	// Core says that the phone may plan by itself while there is no signal.
+	Core bool `json:"core,omitempty"`
 	// Stands is the block of the photographer whose link it is.
 	Stands string `json:"stands,omitempty"`
 }

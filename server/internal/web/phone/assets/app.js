@@ -6,6 +6,7 @@ import { paint, opensAlone, shownBy } from "./state.js";
 import { recall, start } from "./contact.js";
 import { afterTouch } from "./dom.js";
 import { openStore, setting, keepSetting } from "./keep.js";
+import { loadCore, consider } from "./core.js";
 import { loadWords } from "./words.js";
 import { show, announce } from "./views.js";
 
@@ -16,6 +17,8 @@ async function keepPage() {
   await navigator.serviceWorker.ready;
   opensAlone();
   paint();
+  if (navigator.serviceWorker.controller) return;
+  await new Promise((r) => { navigator.serviceWorker.addEventListener("controllerchange", r, { once: true }); });
 }
 
 async function begin() {
@@ -24,12 +27,12 @@ async function begin() {
   if (!chosen && givenLanguage) await keepSetting("language", givenLanguage).catch(() => {});
   await loadWords(chosen || givenLanguage);
   await recall();
-  shownBy(show);
+  shownBy((m) => { show(m); consider(m); });
   paint();
   afterTouch(paint);
   setInterval(paint, 5000);
   addEventListener("hashchange", () => location.reload());
-  keepPage().catch(() => {});
+  keepPage().catch(() => {}).then(loadCore); // what is loaded later is kept too
   navigator.storage?.persist?.().catch(() => {});
   await start();
 }

@@ -83,8 +83,16 @@ export async function keepView(v) {
   });
 }
 
+// about is what planning a run goes by, kept beside the view of its link.
+const beside = (link) => link + " core";
+export const about = async (link, run) => {
+  const kept = await one("views", beside(link));
+  return kept?.run === run ? kept.about : "";
+};
+export const keepAbout = (link, run, about) => put("views", [{ link: beside(link), run, about }]);
+
 // forget wipes a link and what was shown by it. Marks stay: they are nobody's but the event's.
 export async function forget(link, withLink) {
-  await remove("views", [link]);
+  await remove("views", [link, beside(link)]);
   if (withLink) await remove("links", [link]);
 }

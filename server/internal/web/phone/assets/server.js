@@ -29,6 +29,7 @@ async function post(path, query, body, secret, patience = 20_000) {
 export const open = (link, secret) => post("open", { link }, {}, secret, 8000);
 export const begin = (link, how) => post("begin", { link }, how);
 export const here = (link) => post("here", { link }, {}); // the lead's phone is in touch
+export const about = (link, run) => post("core", { link, run }, {}); // what planning goes by
 export const leave = (link) => post("leave", { link }, {});
 export const sendMarks = (link, run, marks) => post("marks", { link, run }, { device: Date.now(), marks });
 

@@ -13,6 +13,7 @@ export const app = {
   offset: 0, // the server's clock less this one's
   worker: false, // the page opens without signal
   contact: { live: false, since: 0 },
+  core: "", // whether this phone can plan: "ready" or "none" when that is known
   trouble: "", // the code of what stands in the way
   unkept: false, // something could not be kept on this device
   tab: "",
@@ -46,18 +47,41 @@ export function model() {
   const ours = (p) => p.event === app.whole.event && p.run === app.whole.run;
   const mine = [...app.pending.values()].filter((p) => ours(p) && !p.refused && !held.has(p.id));
   const pending = mine.map((p) => ({ ...p.mark, at: p.mark.at + app.offset, by: app.link }));
-  const state = fold([...app.view.marks, ...pending]);
+  const marks = [...app.view.marks, ...pending], state = fold(marks);
+  const heeded = app.view.plan && app.view.covers >= app.view.lastMark && mine.length === 0;
+  const own = heeded ? null : ownPlan(marks);
   const people = expected(everybody(state), state);
   const m = {
-    photographs: allPhotographs(state, people), people, blocks: app.whole.blocks, state, plan: app.view.plan,
+    photographs: allPhotographs(state, people), people, blocks: app.whole.blocks, state, marks,
+    plan: own?.plan || app.view.plan, own: Boolean(own?.fresh), fresh: Boolean(heeded || own?.fresh),
     now: Math.floor(now() / 60_000) * 60_000, block: app.block,
   };
-  m.fresh = Boolean(m.plan) && app.view.covers >= app.view.lastMark && mine.length === 0;
   m.left = left(m);
-  const lines = mine.some(overturns) ? [] : app.view.lines || [];
+  const lines = !m.own && mine.some(overturns) ? [] : app.view.lines || [];
   m.changed = lines.filter((l) => m.now - l.at < 3 * 60_000 && holds(m, l)).map((l) => l.said);
   return m;
 }
+
+// The marks that a plan heeds: notes change none.
+const weighing = (marks) => marks.filter((m) => m.kind !== "note").map((m) => m.id);
+
+// ownPlan is what this phone planned while the server did not, if it heeds all marks, or goes on from what the server
+// planned last.
+function ownPlan(marks) {
+  const own = app.view.own, ids = weighing(marks);
+  if (!own) return null;
+  const of = new Set(own.of), fresh = ids.length === of.size && ids.every((id) => of.has(id));
+  return fresh || own.base === (app.view.plan?.made || 0) ? { plan: own.plan, fresh } : null;
+}
+
+// planHere takes in what this phone planned for some marks, going by what the server planned then.
+export function planHere(plan, marks, base) {
+  if (!app.view) return;
+  app.view.own = { plan, of: weighing(marks), base };
+  tell(app.view, plan, now());
+}
+
+export function useCore(is) { app.core = is; }
 
 // What was said of the order before is not true any more when somebody takes something back, or is here.
 const overturns = (m) => ["undone", "arrived"].includes((m.mark || m).kind);
@@ -228,9 +252,13 @@ export function take(u) {
   Object.assign(v, { sequence, lastMark, covers, added: u.added ?? v.added, plan: u.plan ?? v.plan, heard: u.now });
   if (u.marks.some(overturns)) v.lines = [];
   drop(u.marks.map((m) => m.id));
-  if (!u.plan) return;
-  const due = (id) => u.plan.blocks.some((b) => b.entries.some((e) => e.id === id));
-  const lines = (u.plan.changes || []).map((l) => ({ ...l, at: u.now, planned: due(l.of?.[0]) }));
+  if (u.plan) tell(v, u.plan, u.now);
+}
+
+// tell remembers what a plan says of its order.
+function tell(v, plan, at) {
+  const due = (id) => plan.blocks.some((b) => b.entries.some((e) => e.id === id));
+  const lines = (plan.changes || []).map((l) => ({ ...l, at, planned: due(l.of?.[0]) }));
   // What has moved is said for some minutes, other lines with each plan anew.
   v.lines = lines.length ? lines : (v.lines || []).filter((l) => l.of);
 }

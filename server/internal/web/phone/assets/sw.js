@@ -2,8 +2,8 @@
 // Keeps the page on the device, so that it opens without signal. What was ticked is not its business:
 // the page keeps that by itself.
 
-const cacheName = "day-@version@";
-const files = ["@files@"];
+const cacheName = "day-@version@", coreName = "core-@core@";
+const files = ["@files@"], later = ["@later@"]; // the latter when a phone asks for them
 const scope = new URL("./", self.location).pathname;
 
 self.addEventListener("install", (e) => {
@@ -17,7 +17,7 @@ self.addEventListener("install", (e) => {
 self.addEventListener("activate", (e) => {
   e.waitUntil((async () => {
     for (const name of await caches.keys()) {
-      if (name.startsWith("day-") && name !== cacheName) await caches.delete(name);
+      if (/^(day|core)-/.test(name) && ![cacheName, coreName].includes(name)) await caches.delete(name);
     }
     await self.clients.claim();
   })());
@@ -28,6 +28,16 @@ self.addEventListener("fetch", (e) => {
   const url = new URL(e.request.url);
   if (e.request.method !== "GET" || url.origin !== self.location.origin || !url.pathname.startsWith(scope)) return;
   const name = url.pathname.slice(scope.length);
+  if (later.includes(name)) e.respondWith(once(name));
   if (!files.includes(name)) return; // the run itself is never kept here
   e.respondWith((async () => (await caches.match("./" + name, { cacheName })) || fetch(e.request))());
 });
+
+// once fetches a file for good.
+async function once(name) {
+  const cache = await caches.open(coreName), kept = await cache.match("./" + name);
+  if (kept) return kept;
+  const fresh = await fetch("./" + name);
+  if (fresh.ok) await cache.put("./" + name, fresh.clone()).catch(() => {}); // a device may have no room
+  return fresh;
+}

@@ -69,8 +69,10 @@ function contact(m) {
   const line = find("contact"), n = unsent().length, no = refused().length;
   const stands = Boolean(m) && (lost || away || trouble() !== ""); // in the way
   line.hidden = !stands;
-  put(line, [stands, at, away, n > 0, app.trouble, app.unkept, document.documentElement.lang], () => stands && [
+  const own = lost && marks() ? order(m) : "", language = document.documentElement.lang;
+  put(line, [stands, at, away, own, n > 0, app.trouble, app.unkept, language], () => stands && [
     trouble() || (away ? say("leadAway", away) : at ? say("lost", at) : say("neverSeen")),
+    own && " " + own,
     away ? "" : isReader() ? (lost ? " " + say("behind") : "")
       : app.unkept ? " " + say("notKept") : n ? "" : h("span", { class: "roomy" }, " " + say("kept")),
   ].map((t) => (typeof t === "string" ? document.createTextNode(t) : t)));
@@ -81,6 +83,12 @@ function contact(m) {
     no ? h("b", { class: "bad" }, " " + say("refused", no)) : null,
     app.unkept ? h("span", {}, " " + say("notKept")) : null,
   ]);
+}
+
+// order says what is in force where it is not the server's plan.
+function order(m) {
+  if (m.own) return say("plannedHere");
+  return app.core === "none" && !m.fresh ? say("orderStays") : "";
 }
 
 // What stands in the way, where it is more than a lost signal.
