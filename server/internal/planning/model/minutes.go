@@ -49,13 +49,15 @@ const (
 // away is how likely somebody is not there when called.
 var away = map[event.Calling]float64{event.PhotographerCalls: 0.3, event.CallerCalls: 0.1, event.EverybodyWaits: 0}
 
-// defaultArrange is the time to place newcomers who are there: ten seconds, one more for each, and fifteen
-// where a row is added, at 7, 16, 31 and 61 people. Common practice, no source.
+// defaultArrange is the time to place newcomers who are there: ten seconds, and five more for each from the third to the
+// sixth, who are placed by name; then by rows, of which one is added at 7, 16, 31 and 61 people. A circle of 15 that its leader brings falls in
+// quickly, a whole family with elders and children in front takes two minutes. Common practice, no source; published
+// durations hold it from both sides.
 var defaultArrange = []event.ArrangePoint{
-	{Newcomers: 0, Seconds: 0}, {Newcomers: 1, Seconds: 10}, {Newcomers: 6, Seconds: 15},
-	{Newcomers: 7, Seconds: 30}, {Newcomers: 15, Seconds: 40}, {Newcomers: 16, Seconds: 55},
-	{Newcomers: 30, Seconds: 70}, {Newcomers: 31, Seconds: 85}, {Newcomers: 60, Seconds: 115},
-	{Newcomers: 61, Seconds: 130}, {Newcomers: 140, Seconds: 210},
+	{Newcomers: 0, Seconds: 0}, {Newcomers: 1, Seconds: 10}, {Newcomers: 2, Seconds: 11},
+	{Newcomers: 6, Seconds: 32}, {Newcomers: 7, Seconds: 37}, {Newcomers: 15, Seconds: 42}, {Newcomers: 16, Seconds: 60},
+	{Newcomers: 30, Seconds: 120}, {Newcomers: 31, Seconds: 130}, {Newcomers: 60, Seconds: 160},
+	{Newcomers: 61, Seconds: 170}, {Newcomers: 140, Seconds: 250},
 }
 
 // portraitFrames is for groupings that are one of a circle, one by one: one frame upright, one
