@@ -305,7 +305,7 @@ func (r finder) says(class string) bool {
 // setCouple enters the couple; first is 'w' or 'm' when it is said whether the bride or the groom is named first.
 func (r finder) setCouple(a, b string, first byte) {
 	r.Line = &lines.Line{}
-	for k, name := range []string{a, b} {
+	for k, name := range []string{r.small(a), r.small(b)} {
 		i := -1
 		if ids := r.Find(name); len(ids) == 1 {
 			i = ids[0]
@@ -344,4 +344,19 @@ func (r finder) setCouple(a, b string, first byte) {
 	if first != 0 {
 		r.Brides[first], r.Brides['w'+'m'-first] = 1, 2
 	}
+}
+
+// small is a name in capitals as another line writes it: "INES + RAFFERTY", and "Ines + her mum".
+func (r finder) small(name string) string {
+	if name != strings.ToUpper(name) || !r.Seen[names.Plain(name)] {
+		return name
+	}
+	for _, ts := range r.Tokens {
+		for _, t := range ts {
+			if t.Key == names.Plain(name) && t.Capital && t.Text != strings.ToUpper(t.Text) && r.Effort.Spend(1) {
+				return t.Text
+			}
+		}
+	}
+	return name
 }

@@ -22,7 +22,8 @@ func (r *Reader) Apposed(terms []*speech.Term, c *Scope) []*speech.Term {
 	}
 	for k := 0; k+1 < len(terms); k++ {
 		r.bracketOfAll(terms[:k+1], c)
-		if r.DescribedBy(terms[:k+1], terms[k+1], c) {
+		ends := k+2 == len(terms) || terms[k+2].Sep == "+" || terms[k+2].Sep == "."
+		if (ends || !ofSubject(terms[k+1])) && r.DescribedBy(terms[:k+1], terms[k+1], c) {
 			terms = slices.Delete(terms, k+1, k+2)
 		}
 		t := terms[k]
@@ -175,6 +176,12 @@ func eachNamed(terms []*speech.Term, k int) int {
 	return n
 }
 
+// ofSubject reports whether kin is one of whom a line is about, and may be what the person named before is to them: "Nell with Auntie
+// Bea, her godmother".
+func ofSubject(t *speech.Term) bool {
+	return t.Owner != nil && (t.Owner.Pronoun == "her" || t.Owner.Pronoun == "his") && !t.Word.Plural && t.Word.Arg != "partner" && t.Word.Arg != "child"
+}
+
 // DescribedBy takes kin behind a comma for what the people before are: "Nuria, sister of the bride, with her husband", "Grandma
 // Bea, Otto's mum (wheelchair)", "Norma and Hugo, my parents".
 func (r *Reader) DescribedBy(before []*speech.Term, next *speech.Term, c *Scope) bool {
@@ -186,7 +193,7 @@ func (r *Reader) DescribedBy(before []*speech.Term, next *speech.Term, c *Scope)
 	beside := (o.Pronoun == "her" || o.Pronoun == "his") && next.Word.Arg == "partner" && last > 0 && before[last].Sep == "&" && before[last-1].Kind == speech.Person && r.HalfNamed(before[last-1].Name) == 0 // "Ann and Bob, her husband"
 	young := o.Pronoun == "their" && (next.Word.Arg == "grandchild" || next.Word.Arg == "greatgrandchild" || next.Word.Arg == "godchild")                                                                      // "with Elsie, their first grandchild"
 	parents := (o.Pronoun == "her" || o.Pronoun == "his") && next.Word.Arg == "parent" && next.Word.Plural                                                                                                     // "Ann & Bob (his parents)"
-	if o.Half == 0 && o.Name == "" && (o.Pronoun != "my" || r.WriterID() < 0) && !young && !beside && !parents {
+	if o.Half == 0 && o.Name == "" && (o.Pronoun != "my" || r.WriterID() < 0) && !young && !beside && !parents && !(ofSubject(next) && c.subject() > 0) {
 		return false
 	}
 	from := last

@@ -49,7 +49,8 @@ type Line struct {
 var (
 	boxForm    = regexp.MustCompile(`^(?:\[[ xX✓✔]?\]|☐|☑|☒|□|✓|✔|✅|❏|▢|[◻◽◼◾⬜⬛]\x{fe0f}?|_{2,}|_[^_\s]{1,4}_|_ )\s*`)
 	bulletForm = regexp.MustCompile(`^(?:[-*•●○◯◆◇◦▪‣⁃∙·»>+–—▸►♥❤~→]|->|=>|o\s)\s*`)
-	boldForm   = regexp.MustCompile(`^\*[^\s*](?:[^*]*[^\s*])?\*`) // "*Her side*", as messages write it
+	boldForm   = regexp.MustCompile(`^\*[^\s*](?:[^*]*[^\s*])?\*`)                                                                                                                                    // "*Her side*", as messages write it
+	ruledForm  = regexp.MustCompile(`^(?:={2,}\s*([^=]+?)\s*=*|(?:-{2,}|—{2,}|[*]{3,}|[+]{2,}|:{2,}|>{2,}|\.{3,}|•{2,})\s*(\S.*?)\s*(?:-{2,}|—{2,}|[*]{3,}|[+]{2,}|:{2,}|<{2,}|\.{3,}|•{2,}))\s*:?$`) // "== Her side ==", "--- Her side ---"
 	numForm    = regexp.MustCompile(`^[#(]?(\p{Nd}{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-|-\s)\s*`)
 	dayStart   = regexp.MustCompile(`^\d{1,2}(?:/\d{1,2}(?:/\d{2,4})?|\. ?\d{1,2}\. ?\d{4})(?:\D|$)`)
 	numBare    = regexp.MustCompile(`^#(\d{1,3})\s+`)
@@ -199,6 +200,12 @@ func (l *Line) strip() {
 	if n := len(l.Text) - len(strings.TrimLeft(l.Text, "#")); n > 0 && n < 7 && strings.HasPrefix(l.Text[n:], " ") {
 		l.Heads = n
 		l.cut(n)
+	}
+	if m := ruledForm.FindStringSubmatchIndex(l.Text); m != nil {
+		from, to := max(m[2], m[4]), max(m[3], m[5])
+		l.Text, l.Heads = l.Text[:to], 1
+		l.cut(from)
+		return
 	}
 	if strings.HasPrefix(l.Text, "|") && strings.Count(l.Text, "|") > 2 {
 		l.table()

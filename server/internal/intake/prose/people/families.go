@@ -116,16 +116,21 @@ func (r *Roll) HasWiderFamily(o int) bool {
 	return false
 }
 
-// chain is kin as the kin of kin: a grandparent is a parent's parent.
+// chain is kin as the kin of kin: a grandparent is a parent's parent, a sister-in-law a brother's wife.
 var chain = map[string][2]string{
+	"sibling inlaw": {"sibling", "partner"}, "child inlaw": {"child", "partner"}, "parent inlaw": {"partner", "parent"},
 	"grandparent": {"parent", "parent"}, "greatgrandparent": {"parent", "grandparent"}, "grandchild": {"child", "child"},
 	"aunt": {"parent", "sibling"}, "parent": {"sibling", "parent"}, "cousin": {"aunt", "child"}, "niece": {"sibling", "child"},
 }
 
 // Derived returns who is kin to somebody by what the list says of others: "Rachel's parents" are the grandparents of her son.
 func (r *Roll) Derived(o int, want words.Word, line byte) []int {
-	steps, ok := chain[want.Arg]
-	if !ok || o < 0 || want.Step || want.Inlaw || want.Arg == "parent" && len(r.KinOf(o, want, line)) > 0 || !r.Effort.Spend(20*len(r.Guests)) {
+	arg := want.Arg
+	if want.Inlaw {
+		arg += " inlaw"
+	}
+	steps, ok := chain[arg]
+	if !ok || o < 0 || want.Step || want.Arg == "parent" && len(r.KinOf(o, want, line)) > 0 || !r.Effort.Spend(20*len(r.Guests)) {
 		return nil
 	}
 	var out []int

@@ -110,6 +110,22 @@ func (r *Roll) KinOf(o int, want words.Word, line byte) []int {
 	if len(out) == 0 && (want.Arg == "partner" || want.Arg == "child") && o >= 0 {
 		out = r.ofHousehold(o, want)
 	}
+	if len(out) == 0 && want.Arg == "child" && o >= 0 && r.Guests[o].Half == 0 {
+		for _, p := range r.PartnerOf(o) {
+			out = r.called(p, want)
+		}
+	}
+	return out
+}
+
+// called is who is said to be kin of a kind to somebody.
+func (r *Roll) called(o int, want words.Word) []int {
+	var out []int
+	for i := range r.Guests {
+		if g := &r.Guests[i]; !g.Never && slices.ContainsFunc(g.Relations, func(x Relation) bool { return x.Of == o && Covers(want, x.Word) && SexFits(want, g) }) {
+			out = append(out, i)
+		}
+	}
 	return out
 }
 

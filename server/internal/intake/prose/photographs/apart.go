@@ -90,6 +90,8 @@ func (r *Reader) namesTwo(ph []speech.Phrase) bool {
 		named := k+1 < len(ph) && r.NameLike(&ph[k+1]) // "Uncle Ben" is one
 		if w, kin := ph[k].Word("kin"); r.NameLike(&ph[k]) && !ph[k].Possessive || kin && !w.Plural && !named {
 			n++
+		} else if kin {
+			n += len(r.MotherAndFather(&speech.Term{Kind: speech.Kin, Word: w, Text: ph[k].Text}))
 		}
 	}
 	return n > 1
@@ -100,7 +102,7 @@ func (r *Reader) apartAt(ph []speech.Phrase) int {
 	not, near := -1, -1
 	for k := range ph {
 		p := &ph[k]
-		if p.Has("not") || p.Has("minus") && strings.HasSuffix(p.Key, " not") { // "fine in one photo but not side by side"
+		if p.Denies() { // "fine in one photo but not side by side"
 			not = k
 		}
 		if words.Listed("far", p.Key) && k+2 < len(ph) && (ph[k+1].Has("of") || ph[k+1].Has("from")) && (r.NameLike(&ph[k+2]) || speech.AnyHas(ph[k+2:min(len(ph), k+4)], "kin")) { // "keep Tom away from Karim"

@@ -56,6 +56,9 @@ func (r *Reader) counted(p *Photograph, t *speech.Term, c *facts.Scope, ids []in
 	if len(ids) == 1 && t.Word.Plural && n == 0 && !r.Declared && t.Word.Arg != "partner" && len(t.Names) == 0 && !t.Minus && !r.Guests[ids[0]].Unnamed && (t.Kind == speech.Role || t.Kind == speech.Kin && t.Word.Arg != "family" && t.Word.Arg != "grandparent") && words.Cased(t.Text) { // "with the bridesmaids", of whom one is named
 		r.At(t.Start, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", place.Quoted(t.Text)))
 	}
+	if n == len(p.Set) && n == t.Count {
+		return // "Ann with her parents (just the 3)"
+	}
 	if n > 0 && len(ids) > 0 && n != len(ids) && t.Kind != speech.Person && !(len(ids) == 1 && r.Guests[ids[0]].Unnamed) && !p.All {
 		r.At(t.Start, event.Warning, place.CodeCountDiffers, "", wording.Say("list.lineSaysPeopleAndAreKnown", n, len(ids)))
 	}

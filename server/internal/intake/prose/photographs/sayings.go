@@ -23,10 +23,10 @@ func (r *Reader) sayings() {
 		}
 		r.Line = s.Line
 		r.legend(s)
+		r.neverTogether(s)
 		if s.Kind == statements.Definition && s.Context.Guests {
 			continue
 		}
-		r.neverTogether(s)
 		var about []int // whom the sentence before names
 		for _, sentence := range r.Told(speech.Flat(s.Phrases)) {
 			r.saidOf(s, sentence, r.pronounced(about, sentence))
@@ -154,7 +154,7 @@ func (r *Reader) within(s *statements.Statement, ph []speech.Phrase, most int) (
 			for _, i := range one {
 				take(i, t.Start)
 			}
-			visit(slices.DeleteFunc(slices.Clone(t.Names), func(x *speech.Term) bool { return t.Kind == speech.Person && x.Kind == speech.Kin })) // "Ann (mother)"
+			visit(slices.DeleteFunc(slices.Clone(t.Names), func(x *speech.Term) bool { return t.Kind == speech.Person && x.Kind == speech.Kin && t.Start >= from })) // "Ann (mother)"
 		}
 	}
 	terms := s.Terms()

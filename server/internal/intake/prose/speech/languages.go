@@ -61,6 +61,7 @@ func (r *Reader) TakeApart() {
 		r.slips(r.Tokens[i])
 		r.ownersWithoutMark(r.Tokens[i])
 		r.marksBetween(r.Tokens[i])
+		r.namedLikeKin(r.Tokens[i])
 	}
 	r.findAliases()
 }
@@ -87,6 +88,27 @@ func (r *Reader) marksBetween(ts []words.Token) {
 		}
 		if words.Capitals(ts[k].Text) && r.firstBehind[ts[k].Key] == "" && behind.Kind == 'w' && behind.Capital && len(words.Find(behind.Key)) == 0 {
 			r.firstBehind[ts[k].Key] = behind.Key
+		}
+	}
+}
+
+// namedLikeKin finds given names that are words for a grandparent, too: behind other kin, or before the age of no grandparent they
+// are names in all of the list: "his wife Poppy", "Mimi (6)".
+func (r *Reader) namedLikeKin(ts []words.Token) {
+	for k := range ts {
+		t := &ts[k]
+		if _, given := words.Given(t.Key); !given || !t.Capital || len(words.Find(t.Key)) == 0 || !slices.ContainsFunc(r.Lexical(*t), func(w words.Word) bool { return w.Class == "kin" && w.Arg == "grandparent" }) {
+			continue
+		}
+		behind := k > 0 && ts[k-1].Kind == 'w' && slices.ContainsFunc(r.Lexical(ts[k-1]), func(w words.Word) bool {
+			return w.Class == "kin" && !Elder(w.Arg) && w.Arg != "family" && w.Arg != "aunt"
+		})
+		age := k + 1
+		if age < len(ts) && (ts[age].Key == "(" || ts[age].Key == ",") {
+			age++
+		}
+		if behind || age < len(ts) && ts[age].Kind == 'n' && ts[age].Num > 0 && ts[age].Num < 30 {
+			r.Known[t.Key] = true
 		}
 	}
 }

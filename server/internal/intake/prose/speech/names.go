@@ -140,3 +140,31 @@ func (r *Reader) KeepTitle(title string) {
 		}
 	}
 }
+
+// glossed takes a word that nothing else is known of, or that means the same, in the sense that a bracket behind it gives, where it is a
+// word for kin or a role: "her chrzestna (godmother)", "Świadkowie (witnesses) Ola & Rob".
+func (r *Reader) glossed(ph []Phrase) []Phrase {
+	for k := 0; k+1 < len(ph); k++ {
+		in, t := ph[k+1].Inside, &ph[k]
+		for len(in) > 1 && (in[0].Has("fill") || words.Listed("namely", in[0].Key)) {
+			in = in[1:]
+		}
+		if len(in) != 1 || t.Kind != 'w' || t.Possessive {
+			continue
+		}
+		w, kin := in[0].Word("kin")
+		if !kin {
+			w, kin = in[0].Word("role")
+		}
+		own, known := t.Word(w.Class)
+		named := k+2 < len(ph) && r.NameLike(&ph[k+2])
+		strange := len(t.Words) == 0 && words.Cased(t.Text) && (!t.Capital && !r.Lower && !r.Known[t.Key] || named && w.Plural && k == 0)
+		if !kin || r.NameLike(&in[0]) || !strange && !(known && own.Arg == w.Arg && named) {
+			continue
+		}
+		told := *t
+		told.End, told.Words = ph[k+1].End, []words.Word{w}
+		ph = slices.Concat(ph[:k], []Phrase{told}, ph[k+2:])
+	}
+	return ph
+}

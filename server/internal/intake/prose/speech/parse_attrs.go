@@ -95,10 +95,15 @@ func (p *parser) reference(t *Phrase) bool {
 		return x.Key == "+" || x.Key == "&" || x.Key == "," || x.Key == "-" || x.Has("and") || x.Has("to")
 	}
 	counted := behind.Has("years") || behind.Has("unitmin") || behind.Has("count") || behind.Has("kin") || behind.Has("role") || behind.Has("group")
+	n := 1
+	for p.peek(n).Has("fill") || p.peek(n).Has("same") { // "no. 4 again, with Ben"
+		n++
+	}
+	changed := p.peek(n).Key == "+" || p.peek(n).Has("with") || p.peek(n).Has("minus") || n > 1 && p.peek(n).Kind == 0
 	goesOn := last != nil && last.Kind == Letter && joins(p.peek(-1))
 	switch {
 	case goesOn, joins(next) && after.Kind == 'n' && p.r.Counted[after.Num] && !counted:
-	case (p.i == 0 || p.ph[0].Has("ref") && (p.i == 1 || p.i == 2 && p.ph[1].Key == ".")) && !p.in && (next.Key == "+" || next.Has("with") || next.Has("minus")):
+	case (p.i == 0 || p.ph[0].Has("ref") && (p.i == 1 || p.i == 2 && p.ph[1].Key == ".")) && !p.in && changed:
 	default:
 		return false
 	}

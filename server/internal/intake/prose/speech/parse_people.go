@@ -291,7 +291,7 @@ func (p *parser) special(t *Phrase) bool {
 	case words.Listed("namely", t.Key) && (p.peopleNext() || p.peek(1).Possessive && p.peek(2).Has("kin")):
 		p.dash()
 		if p.neg = false; len(p.out.Terms) > 0 && p.out.Terms[len(p.out.Terms)-1].group() {
-			p.told = len(p.out.Terms)
+			p.told, p.behind = len(p.out.Terms), len(p.out.Terms)
 		}
 	case p.swap && (t.Has("for") || t.Has("with")):
 		p.flush("+")

@@ -45,7 +45,8 @@ type parser struct {
 	swap   bool // "swap" was said, and not yet for whom
 	dashed int  // how many terms stand before the first dash
 	title  bool // it begins with what somebody is: "Player of the year"
-	told   int  // how many terms stand before the dash behind a group, or 0
+	told   int  // how many terms a group is the last of whose people follow, or 0
+	behind int  // how many terms stand before these
 	tells  bool // a sentence about those named before: "She is 84"
 }
 
@@ -55,7 +56,7 @@ func (r *Reader) Parse(ph []Phrase, inside bool) Parsed {
 }
 
 func (p *parser) parse() Parsed {
-	p.ph = onLaps(p.r.asking(p.ph))
+	p.ph = p.r.glossed(onLaps(p.r.asking(p.ph)))
 	for p.i = 0; p.i < len(p.ph) && p.r.Effort.Spend(60); p.i++ {
 		p.step(&p.ph[p.i])
 	}
@@ -65,7 +66,7 @@ func (p *parser) parse() Parsed {
 	p.members()
 	p.sentenceOfNames()
 	if len(p.out.Terms) == 0 {
-		p.out.Owner = last
+		p.out.Owner = cmp.Or(last, p.out.Owner)
 	}
 	return p.out
 }
@@ -179,8 +180,12 @@ func (p *parser) dash() {
 			p.neg = true
 		}
 	}
-	if n := len(p.out.Terms); n > 0 && p.out.Terms[n-1].group() && (n > 1 || p.out.Terms[0].Kind == Us) {
-		p.told = n
+	n := len(p.out.Terms)
+	for n > 1 && p.leads(p.out.Terms[n-1]) { // "uni girls with Ann - Bea, Cleo"
+		n--
+	}
+	if n > 0 && p.out.Terms[n-1].group() && (len(p.out.Terms) > 1 || p.out.Terms[0].Kind == Us) {
+		p.told, p.behind = n, len(p.out.Terms)
 	}
 }
 
@@ -195,13 +200,18 @@ func (p *parser) members() {
 		return
 	}
 	us := p.out.Terms[p.told-1].Kind == Us
-	end := p.told
-	for end < len(p.out.Terms) && p.out.Terms[end].Kind == Person && !p.out.Terms[end].Minus && (us || !p.r.InCouple(p.out.Terms[end].Name)) && (end == p.told || p.out.Terms[end].Sep != "+") {
+	end := p.behind
+	for end < len(p.out.Terms) && p.out.Terms[end].Kind == Person && !p.out.Terms[end].Minus && (us || !p.r.InCouple(p.out.Terms[end].Name)) && (end == p.behind || p.out.Terms[end].Sep != "+") {
 		end++
 	}
-	if end > p.told+1 && (end == len(p.out.Terms) || p.out.Terms[end].Sep == "+") {
-		p.out.Terms[p.told-1].Names, p.out.Terms = slices.Clone(p.out.Terms[p.told:end]), slices.Delete(p.out.Terms, p.told, end)
+	if end > p.behind+1 && (end == len(p.out.Terms) || p.out.Terms[end].Sep == "+") {
+		p.out.Terms[p.told-1].Names, p.out.Terms = slices.Clone(p.out.Terms[p.behind:end]), slices.Delete(p.out.Terms, p.behind, end)
 	}
+}
+
+// leads reports whether a term is of the couple, or whom the day is about.
+func (p *parser) leads(t *Term) bool {
+	return t.Kind == Couple || t.Kind == Half || t.Kind == Person && (p.r.InCouple(t.Name) || p.r.IsHonour(t.Name))
 }
 
 // sentenceOfNames takes a last sentence of names only for those of the role or kin for several before it: "groomsmen with me. Kit,
@@ -283,6 +293,9 @@ func (p *parser) flush(sep string) {
 		// "bride's, groom's parents"
 		p.own.Both = true
 	} else if sep != "&" && sep != "/" {
+		if p.in && len(p.cur)+len(p.out.Terms) == 0 { // "(Ann's, 88)"
+			p.out.Owner = cmp.Or(p.own, p.out.Owner)
+		}
 		p.own = nil
 	}
 	p.cur, p.lost, p.grp, p.prep, p.begun, p.det, p.young = nil, nil, false, false, false, false, false

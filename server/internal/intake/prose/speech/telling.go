@@ -108,8 +108,13 @@ func (r *Reader) KeepsApart(ph []Phrase) bool {
 	for k := range ph {
 		p := &ph[k]
 		named = named || r.NameLike(p) || p.Has("kin")
-		not = not || p.Has("not")
+		not = not || p.Denies()
 		apart = apart || p.Has("apart") && !p.Has("split") || not && p.Has("near")
 	}
 	return apart && named
+}
+
+// Denies reports whether a phrase says that something is not to be: "not", "but not".
+func (p *Phrase) Denies() bool {
+	return p.Has("not") || p.Has("minus") && strings.HasSuffix(p.Key, " not")
 }

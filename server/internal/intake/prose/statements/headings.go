@@ -40,6 +40,9 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 		return true
 	}
 	if s.Line.Mark != 0 {
+		if r.subject(s) && joined && !slices.ContainsFunc(s.Head.Terms[1:], func(t *speech.Term) bool { return t.Word.Plural || t.Kind == speech.Label || t.Minus }) {
+			return false // "* Bride + her mum", over "- Bride + her dad"
+		}
 		return next.Line.Indent > s.Line.Indent && next.Line.Mark != 0 && (r.selfContained(k, s) || r.outlined(s))
 	}
 	if r.marked {

@@ -29,6 +29,8 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Remark
 	case s.Line.Alias && s.Clause && speech.ColonAt(s.Phrases) > 0: // "B = Ann, G = Bob. Ann can't ..."
 		return Title
+	case s.Clause && s.Opens == 0 && (ctx.Guests && r.tellsKin(s.Terms()) || len(r.toldOf(s)) > 0):
+		return Definition
 	case s.Clause && r.clauseKind(k, s) >= 0:
 		return r.clauseKind(k, s)
 	case words.IsLegend(s.Line.Raw), r.Greets(s), r.edgeOfLetter(k, s):
@@ -172,15 +174,16 @@ func (r *Reader) isTitle(k int, s *Statement) bool {
 	if first == 0 && s.Colon && about && len(s.Tail.Terms) < 4 && !other && r.announces(s) {
 		return true
 	}
-	if s.Line.Mark == 0 && r.onlyCouple(s) && (r.marked || k > 0 && r.Statements[k-1].Kind == Title) {
+	next := r.next(k)
+	if s.Line.Mark == 0 && r.onlyCouple(s) && (r.marked || k > 0 && r.Statements[k-1].Kind == Title) &&
+		!(k > 0 && s.Line.After && next != nil && !next.Line.After && next.Line.Mark == 0 && r.namesBoth(r.Statements[k-1].Phrases)) { // the first of the photos below a title that names both
 		return true
 	}
-	next := r.next(k)
 	if n := len(s.Head.Terms); first == 0 && !s.Colon && n == 3 && !other && s.Head.Terms[2].Sep == "," && s.Head.Terms[2].Owner == nil && next != nil && next.Line.After {
 		return true // "Rosie & Theo - families"
 	}
 	if first == 0 && !s.Colon && (about || r.onlyCouple(s)) && (s.Line.After || k == 0) {
-		return next == nil || next.Line.After || next.Told || about || next.Line.Mark != 0 || Dated(next)
+		return next == nil || next.Line.After || next.Told || about || next.Line.Mark != 0 || next.Line.Heads > 0 || Dated(next)
 	}
 	return about && !other && len(s.Head.Terms) < 4 && !s.Colon && (r.marked || first == 0 || !r.subject(s)) && !sided(s)
 }

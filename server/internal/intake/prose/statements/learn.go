@@ -22,7 +22,6 @@ func (r *Reader) Learn(s *Statement) {
 		return
 	}
 	c := r.ScopeOf(s)
-	c.Definition = s.Kind == Definition
 	if s.Kind == Definition && s.Context.Guests {
 		r.Declared = true
 	}
@@ -32,7 +31,6 @@ func (r *Reader) Learn(s *Statement) {
 		}
 		return
 	}
-	r.defaultOf(s, c)
 	if s.Context.role != nil && c.Definition {
 		r.giveRole(s.Head.Terms, s.Context.role, c)
 	}
@@ -137,10 +135,33 @@ func (r *Reader) learnPart(s *Statement, c *facts.Scope) {
 func (r *Reader) defaultOf(s *Statement, c *facts.Scope) {
 	if h := r.halfOfHead(s); c.Definition && h != nil {
 		c.Default = h
+	} else if c.Definition && s.Clause {
+		c.Default = r.toldOf(s)
 	}
 	if c.Definition && s.namesKin() && r.HalfNamed(s.Line.By) > 0 { // "dad is called Karl", by one of the couple
 		c.Default = []int{r.Couple[r.HalfNamed(s.Line.By)-1]}
 	}
+}
+
+// toldOf is whose people a clause tells of, by the first of its line: "Ann: mum Ida. Dad Karl, stepmum Eve. Brother Max".
+func (r *Reader) toldOf(s *Statement) []int {
+	first := r.OfLine(s)[0]
+	if !first.Colon || !ownerOnly(first.Head) || !r.tellsKin(first.Tail.Terms) || s != first && !r.tellsKin(s.Terms()) {
+		return nil
+	}
+	return r.halfOfHead(first)
+}
+
+// tellsKin reports whether terms are people by name, one of them with what they are, and joins nobody.
+func (r *Reader) tellsKin(terms []*speech.Term) bool {
+	told := false
+	for _, t := range terms {
+		if t.Sep == "+" || t.Minus || t.Kind != speech.Person && len(t.Names) == 0 || t.Kind == speech.Couple || t.Kind == speech.All || t.Kind == speech.Person && r.HalfNamed(t.Name) > 0 {
+			return false
+		}
+		told = told || t.Word.Class != ""
+	}
+	return told
 }
 
 // giveRole gives people below "Bridesmaids:" that role.
@@ -320,7 +341,8 @@ func (r *Reader) attributes(s *Statement) {
 
 // ScopeOf is whose kin the words of a statement are.
 func (r *Reader) ScopeOf(s *Statement) *facts.Scope {
-	c := &facts.Scope{Side: s.Context.Side, Last: -1}
+	c := &facts.Scope{Side: s.Context.Side, Last: -1, Definition: s.Kind == Definition}
+	r.defaultOf(s, c)
 	if s.Line != nil && r.HalfNamed(s.Line.By) > 0 && r.HalfNamed(s.Line.By) != c.Side { // below "my side:" of the other in a chat
 		c.Side = 0
 	}

@@ -1,0 +1,56 @@
+package prose
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"kinorder.example/server/internal/event"
+)
+
+// Lines between rules are headings, and below one for who is who each sentence tells of whom its paragraph begins with.
+func TestWhoIsWhoBelowRules(t *testing.T) {
+	for _, ruled := range []string{"== %s ==", "--- %s ---", "=== %s", "*** %s ***", ":: %s ::"} {
+		head := func(text string) string { return strings.ReplaceAll(ruled, "%s", text) }
+		got, res := photographsOf(t, "Nell & Otto", head("Nell's side"), "N & O with N's mum", "N with her brother and sister in law", "N & O with her brother, sister in law and their little ones", head("Otto's side"),
+			"O with both his parents (just the 3)", head("Who's who"), "Nell: mum Ida. Dad Karl, stepmum Eve (Mum and Dad are fine in one photo but NOT side by side). Brother Max, wife Uma, kids Leo 6 and Mia 2.", "Otto: mum Rita, dad Bert. Nan is Ada, 91.")
+		assert.Equal(t, []string{"Ida, Nell, Otto", "Max, Nell, Uma", "Leo, Max, Mia, Nell, Otto, Uma", "Bert, Otto, Rita"}, got, ruled)
+		assert.Len(t, res.Event.People, 12, ruled)
+		assert.Equal(t, [][]string{{"Ida", "Karl"}}, apartOf(res), ruled)
+	}
+}
+
+// A word for a grandparent is a name where one stands behind other kin or is no older than a child.
+func TestNamedLikeKin(t *testing.T) {
+	got, res := photographsOf(t, "Nell & Otto", "", "1. Nell with her brother Max and his wife Poppy", "2. Bridesmaids Ida, Eve, Poppy", "3. Nell with bridesmaids", "4. Otto with Mimi (6)")
+	assert.Equal(t, []string{"Max, Nell, Poppy", "Eve, Ida, Poppy", "Eve, Ida, Nell, Poppy", "Mimi, Otto"}, got)
+	assert.NotEqual(t, event.Elder, res.Event.People[3].AgeBand)
+}
+
+// A line with a mark that names one of the couple and one more heads nothing, also above deeper lines of the same kind.
+func TestWishesAboveWishes(t *testing.T) {
+	got, _ := photographsOf(t, "NELL + OTTO", "", "* Nell + her mum Ida", "  - Nell + her dad Karl", "* Otto + his mum Rita", "  - Otto + his dad Bert")
+	assert.Equal(t, []string{"Ida, Nell", "Karl, Nell", "Otto, Rita", "Bert, Otto"}, got)
+}
+
+// A bracket says in the language of the list what a strange word before it means.
+func TestGlosses(t *testing.T) {
+	got, res := photographsOf(t, "Nell & Otto", "", "1. Nell with her sister Ola + Ola's chłopak (boyfriend) Kuba", "2. Świadkowie (witnesses) Ola & Rob with us", "3. Nell with Auntie Bea, her chrzestna (godmother)",
+		"4. Otto with his kmotr (godfather) Jan", "5. Otto with Auntie Ida, his godmother", "6. Otto with Ida (godmother)")
+	assert.Equal(t, []string{"Kuba, Nell, Ola", "Nell, Ola, Otto, Rob", "Auntie Bea, Nell", "Jan, Otto", "Auntie Ida, Otto", "Auntie Ida, Otto"}, got)
+	assert.Len(t, res.Event.People, 8)
+}
+
+// The number of a photograph stands before what is other in it, in many ways; a group before a dash has the names behind it.
+func TestAgainWith(t *testing.T) {
+	got, res := photographsOf(t, "Nell & Otto", "", "1. Nell + Ida + Granny Ada (Nell's, can't stand long)", "2. no. 1 again but with Otto", "3. 1 again without Ida", "4. 2 again", "5. Uni girls w/ Nell - Eve, Uma, Cleo", "6. all of Nell's side with us")
+	assert.Equal(t, []string{"Granny Ada, Ida, Nell", "Granny Ada, Ida, Nell, Otto", "Granny Ada, Nell", "Granny Ada, Ida, Nell, Otto", "Cleo, Eve, Nell, Uma", "Granny Ada, Nell, Otto"}, got)
+	assert.Len(t, res.Event.People, 7)
+}
+
+// The couple alone are the first photo below a title that names both, and the title of what a rule or heading follows.
+func TestCoupleBelowTitle(t *testing.T) {
+	got, _ := photographsOf(t, "Nell & Otto group pics, 14 Feb", "", "Nell + Otto", "Nell + Otto + Ida", "Nell + Ida + Karl")
+	assert.Equal(t, []string{"Nell, Otto", "Ida, Nell, Otto", "Ida, Karl, Nell"}, got)
+}
