@@ -224,3 +224,38 @@ func TimeAfter(attrs []Attribute) string {
 func (t *Term) IsInfant() bool {
 	return slices.ContainsFunc(t.Attrs, func(a Attribute) bool { return a.Class == "infant" })
 }
+
+// members takes names behind a dash for those of the group before it: "Helen + book club - Viv, Anthea".
+func (p *parser) members() {
+	if p.told == 0 {
+		return
+	}
+	us := p.out.Terms[p.told-1].Kind == Us
+	end := p.behind
+	for end < len(p.out.Terms) && p.out.Terms[end].Kind == Person && !p.out.Terms[end].Minus && (us || !p.r.InCouple(p.out.Terms[end].Name)) && (end == p.behind || p.out.Terms[end].Sep != "+") {
+		end++
+	}
+	if end > p.behind+1 && (end == len(p.out.Terms) || p.out.Terms[end].Sep == "+") {
+		p.out.Terms[p.told-1].Names, p.out.Terms = slices.Clone(p.out.Terms[p.behind:end]), slices.Delete(p.out.Terms, p.behind, end)
+	}
+}
+
+// leads reports whether a term is of the couple, or whom the day is about.
+func (p *parser) leads(t *Term) bool {
+	return t.Kind == Couple || t.Kind == Half || t.Kind == Person && (p.r.InCouple(t.Name) || p.r.IsHonour(t.Name))
+}
+
+// sentenceOfNames takes a last sentence of names only for those of the role or kin for several before it: "groomsmen with me. Kit,
+// Bram, Idris".
+func (p *parser) sentenceOfNames() {
+	at := slices.IndexFunc(p.out.Terms, func(t *Term) bool { return t.Sep == "." })
+	if at < 1 || len(p.out.Terms)-at < 2 || slices.ContainsFunc(p.out.Terms[at:], func(t *Term) bool {
+		return t.Kind != Person || t.Word.Class != "" || t.Minus || p.r.InCouple(t.Name)
+	}) {
+		return
+	}
+	open := OpenTerms(p.out.Terms[:at])
+	if len(open) == 1 && open[0].Word.Plural && (open[0].Kind == Role || open[0].Kind == Kin) {
+		open[0].Names, p.out.Terms = slices.Clone(p.out.Terms[at:]), p.out.Terms[:at]
+	}
+}
