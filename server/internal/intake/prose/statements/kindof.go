@@ -29,10 +29,8 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Remark
 	case s.Line.Alias && s.Clause && speech.ColonAt(s.Phrases) > 0: // "B = Ann, G = Bob. Ann can't ..."
 		return Title
-	case s.Clause && s.Opens == 0 && (ctx.Guests && r.tellsKin(s.Terms()) || len(r.toldOf(s)) > 0):
-		return Definition
-	case s.Clause && r.clauseKind(k, s) >= 0:
-		return r.clauseKind(k, s)
+	case s.Clause && r.clauseKind(k, s, ctx) >= 0:
+		return r.clauseKind(k, s, ctx)
 	case words.IsLegend(s.Line.Raw), r.Greets(s), r.edgeOfLetter(k, s):
 		return Remark
 	case s.Line.Mark == 0 && s.Phrases[0].Has("couple") && len(s.Phrases) > 1 && s.Phrases[1].Has("verb"), // "The couple are Ann and Bo"

@@ -91,10 +91,12 @@ func (r *Reader) told(ph []speech.Phrase) speech.Parsed {
 }
 
 // clauseKind is what a piece of running text is.
-func (r *Reader) clauseKind(k int, s *Statement) int {
+func (r *Reader) clauseKind(k int, s *Statement, ctx Context) int {
 	has := s.has
 	people := len(s.Head.Terms) + len(s.Tail.Terms)
 	switch {
+	case s.Opens == 0 && (ctx.Guests && r.tellsKin(s.Terms()) || len(r.toldOf(s)) > 0):
+		return Definition
 	case s.Line.Mark == 0 && has("event") && (r.nobodyElse(s) || r.namesBoth(s.Phrases)) && !slices.ContainsFunc(r.Statements[:k], func(o *Statement) bool { return o.Kind == Photo }):
 		return Remark // above the photographs: "here is the list for the wedding of my daughter Ann with Bob"
 	case s.Opens == 0 && s.Phrases[0].Has("iam") && people == 1 && s.Terms()[0].Kind == speech.Kin:
