@@ -34,6 +34,9 @@ func (s *Store) SetAside(ctx context.Context, id, key string, e event.Event, ste
 		if err := t.missingOr(ctx, id, nil); err != nil {
 			return err
 		}
+		if err := t.room(ctx, false); err != nil {
+			return err
+		}
 		if _, err := t.exec(ctx, `INSERT INTO event_asides (event_id, key, create_ms, made_by, label, planned, settled, body, draft)
 			VALUES (?, ?, ?, ?, ?, ?, 0, ?, ?) ON CONFLICT (event_id, key) DO UPDATE SET create_ms = excluded.create_ms,
 			made_by = excluded.made_by, label = excluded.label, planned = excluded.planned, settled = 0, body = excluded.body, draft = excluded.draft`,

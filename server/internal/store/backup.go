@@ -2,12 +2,10 @@ package store
 
 import (
 	"context"
-	"database/sql"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
-	"net/url"
 	"os"
 	"path/filepath"
 )
@@ -21,8 +19,7 @@ func Backup(ctx context.Context, folder, file string) error {
 	if _, err := os.Lstat(file); !errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("store: back up: %s is there already", file)
 	}
-	q := url.Values{"mode": {"ro"}, "_pragma": {"busy_timeout(5000)"}}
-	db, err := sql.Open("sqlite", (&url.URL{Scheme: "file", Opaque: url.PathEscape(path), RawQuery: q.Encode()}).String())
+	db, err := openToRead(path)
 	if err != nil {
 		return fmt.Errorf("store: back up: %w", err)
 	}

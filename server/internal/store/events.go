@@ -40,6 +40,9 @@ func (s *Store) createEvent(ctx context.Context, request Request, id string, e e
 			id = made
 			return err
 		}
+		if err := t.room(ctx, true); err != nil {
+			return err
+		}
 		n, err := t.exec(ctx, `INSERT INTO events (id, version, title, date, create_ms, update_ms) VALUES (?, 1, ?, ?, ?, ?) ON CONFLICT DO NOTHING`,
 			id, listed(e.Title), listed(e.Date), event.Millis(now), event.Millis(now))
 		if err != nil {

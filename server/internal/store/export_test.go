@@ -39,4 +39,4 @@ func (s *Store) WaitAtMost(d time.Duration) { s.patience = d }
 func (s *Store) MostConnections() int { return s.db.Stats().MaxOpenConnections }
 
 // Steps are the migrations.
-var Steps = steps
+var Steps = func() ([]string, error) { return steps(ofStore) }

@@ -53,7 +53,7 @@ func HashSecret(secret string) string {
 // gets a new secret for the link that it made; the one before opens nothing then.
 func (s *Store) CreateLink(ctx context.Context, request Request, eventID string, role Role, title string, expires time.Time) (Link, string, error) {
 	l := Link{Event: eventID, ID: newID(), Role: role, Title: listed(title), Created: s.clock(), Expires: event.Instant(event.Millis(expires))}
-	secret := NewSecret()
+	secret := SecretOf(s.studio, NewSecret())
 	scope := "events/" + eventID + "/links"
 	err := s.create(ctx, "make a link", request, func(t tx) error {
 		made, found, err := t.request(ctx, scope, request)

@@ -11,18 +11,21 @@ import (
 
 // Migrations go forward only. A file that has been shipped is never edited: a change is a new file.
 //
-//go:embed migrations/*.sql
+//go:embed migrations/*.sql migrations/studios/*.sql
 var migrations embed.FS
 
-// steps returns the migrations in their order; step i leads from schema i to i+1.
-func steps() ([]string, error) {
-	names, err := fs.Glob(migrations, "migrations/*.sql")
+// ofStore and ofStudios are where the migrations of a store are, and those of the list of studios.
+const ofStore, ofStudios = "migrations", "migrations/studios"
+
+// steps returns the migrations in a folder in their order; step i leads from schema i to i+1.
+func steps(folder string) ([]string, error) {
+	names, err := fs.Glob(migrations, folder+"/*.sql")
 	if err != nil {
 		return nil, err
 	}
 	var out []string
 	for i, name := range names {
-		if want := fmt.Sprintf("migrations/%04d.sql", i+1); name != want {
+		if want := fmt.Sprintf("%s/%04d.sql", folder, i+1); name != want {
 			return nil, fmt.Errorf("store: %s is out of sequence, want %s", name, want)
 		}
 		content, err := migrations.ReadFile(name)
@@ -36,7 +39,7 @@ func steps() ([]string, error) {
 
 // Schema is the number of the schema that this version brings a store to.
 func Schema() int {
-	all, err := steps()
+	all, err := steps(ofStore)
 	if err != nil {
 		panic(err) // the files are compiled in, and the tests open a store
 	}
@@ -47,8 +50,8 @@ func Schema() int {
 const migrationTime = time.Minute
 
 // migrate brings the schema up to date, all or nothing. Several servers may do so at once.
-func (s *Store) migrate(ctx context.Context) error {
-	all, err := steps()
+func (s *Store) migrate(ctx context.Context, folder string) error {
+	all, err := steps(folder)
 	if err != nil {
 		return err
 	}

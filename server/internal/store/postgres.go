@@ -7,6 +7,7 @@ import (
 	"io"
 	"net"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -20,8 +21,20 @@ import (
 const channel = "kinorder_runs"
 
 // OpenPostgres opens the database that a connection string (URL or keyword=value) names. Several
-// servers may use one database: each hears of the changes of the others.
+// servers may use one database: each hears of the changes of the others. A studio has a schema of its own there.
 func OpenPostgres(ctx context.Context, dsn string, o Options) (*Store, error) {
+	s, err := openDatabase(dsn, schemaOf(o.Studio), o)
+	if err != nil {
+		return nil, err
+	}
+	if err := s.migrate(ctx, ofStore); err != nil {
+		return nil, errors.Join(err, s.db.Close())
+	}
+	return s, nil
+}
+
+// openDatabase opens a schema of a database, the usual one for an empty name, whatever is in it.
+func openDatabase(dsn, schema string, o Options) (*Store, error) {
 	config, err := pgx.ParseConfig(dsn)
 	if err != nil {
 		// Its text may hold the password.
@@ -32,31 +45,49 @@ func OpenPostgres(ctx context.Context, dsn string, o Options) (*Store, error) {
 	if config.ConnectTimeout == 0 {
 		config.ConnectTimeout = 10 * time.Second
 	}
+	here, most := channel, 16
+	if schema != "" { // one of many, which share the connections that the database has
+		config.RuntimeParams["search_path"] = quoted(schema)
+		here, most = quoted(schema), 4
+	}
 	db := stdlib.OpenDB(*config)
-	db.SetMaxOpenConns(16)
-	db.SetMaxIdleConns(8)
+	db.SetMaxOpenConns(most)
+	db.SetMaxIdleConns(most / 2)
+	if schema != "" {
+		db.SetConnMaxIdleTime(time.Minute)
+	}
 	s := newStore(db, dialect{
 		numbered: true,
 		classify: classifyPostgres,
 		lock:     `SELECT pg_advisory_xact_lock(7465)`,
-		notify:   `SELECT pg_notify('` + channel + `', ?)`,
+		notify:   `SELECT pg_notify('` + strings.Trim(here, `"`) + `', ?)`,
+		used:     usedOfDatabase,
 	}, o)
-	if err := s.migrate(ctx); err != nil {
-		return nil, errors.Join(err, db.Close())
-	}
 	listening, cancel := context.WithCancel(context.Background())
-	done := make(chan struct{})
-	go func() {
-		defer close(done)
-		s.listen(listening, config)
-	}()
-	s.stop = append(s.stop, func() error { cancel(); <-done; return nil })
+	var done sync.WaitGroup
+	s.listen = sync.OnceFunc(func() { done.Go(func() { s.hear(listening, config, here) }) })
+	s.stop = append(s.stop, func() error { cancel(); done.Wait(); return nil })
 	return s, nil
 }
 
-// listen wakes viewers of runs that other servers change. After every new connection it wakes all:
+// schemaOf is where a studio's data are.
+func schemaOf(studio string) string {
+	if studio == "" {
+		return ""
+	}
+	return "kinorder_studio_" + studio
+}
+
+func quoted(name string) string { return pgx.Identifier{name}.Sanitize() }
+
+// usedOfDatabase leaves out what is deleted and not yet given back.
+const usedOfDatabase = `SELECT CAST(COALESCE((SELECT SUM(OCTET_LENGTH(body) + OCTET_LENGTH(draft)) FROM event_versions), 0)
+	+ COALESCE((SELECT SUM(OCTET_LENGTH(body) + OCTET_LENGTH(draft)) FROM event_asides), 0) + COALESCE((SELECT SUM(OCTET_LENGTH(body)) FROM sheets), 0)
+	+ COALESCE((SELECT SUM(OCTET_LENGTH(plan)) FROM runs), 0) + COALESCE((SELECT SUM(OCTET_LENGTH(body)) FROM marks), 0) AS BIGINT)`
+
+// hear wakes viewers of runs that other servers change. After every new connection it wakes all:
 // what was said in between was not heard. Without connection viewers still look by themselves.
-func (s *Store) listen(ctx context.Context, config *pgx.ConnConfig) {
+func (s *Store) hear(ctx context.Context, config *pgx.ConnConfig, channel string) {
 	pause := 100 * time.Millisecond
 	for ctx.Err() == nil {
 		err := func() error {

@@ -249,4 +249,9 @@ func (s *Store) SavePlan(ctx context.Context, ref run.Ref, covers, replaces int6
 
 // Subscribe returns a channel that gets a value after each change of a run that this server makes or
 // hears of. A value says only that it is worth looking. The second value ends it.
-func (s *Store) Subscribe(ref run.Ref) (<-chan struct{}, func()) { return s.hub.subscribe(ref) }
+func (s *Store) Subscribe(ref run.Ref) (<-chan struct{}, func()) {
+	if s.listen != nil {
+		s.listen()
+	}
+	return s.hub.subscribe(ref)
+}

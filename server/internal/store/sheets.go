@@ -32,6 +32,9 @@ func (s *Store) CreateSheet(ctx context.Context, request Request, eventID string
 			id = made
 			return err
 		}
+		if err := t.room(ctx, false); err != nil {
+			return err
+		}
 		number, err := t.number(ctx, eventID)
 		if err != nil {
 			return err

@@ -22,7 +22,18 @@ func OpenSQLite(ctx context.Context, folder string, o Options) (*Store, error) {
 	if err := os.MkdirAll(folder, 0o700); err != nil {
 		return nil, fmt.Errorf("store: %w", err)
 	}
-	path := filepath.Join(folder, FileName)
+	s, err := openFile(ctx, filepath.Join(folder, FileName), o)
+	if err != nil {
+		return nil, err
+	}
+	if err := s.migrate(ctx, ofStore); err != nil {
+		return nil, errors.Join(err, s.db.Close())
+	}
+	return s, nil
+}
+
+// openFile opens a file whatever its schema, and makes it where it is missing.
+func openFile(ctx context.Context, path string, o Options) (*Store, error) {
 	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o600)
 	if err != nil {
 		return nil, fmt.Errorf("store: %w", err)
@@ -44,16 +55,16 @@ func OpenSQLite(ctx context.Context, folder string, o Options) (*Store, error) {
 	db.SetMaxIdleConns(4)
 	db.SetMaxOpenConns(8)
 	// Deleted content stays in the write-ahead log until that is moved into the file and emptied.
-	s := newStore(db, dialect{classify: classifySQLite, erase: `PRAGMA wal_checkpoint(TRUNCATE)`}, o)
+	s := newStore(db, dialect{classify: classifySQLite, used: usedOfFile, erase: `PRAGMA wal_checkpoint(TRUNCATE)`}, o)
 	s.writing = make(chan struct{}, 1)
 	if err := s.sound(ctx, path); err != nil {
 		return nil, errors.Join(err, db.Close())
 	}
-	if err := s.migrate(ctx); err != nil {
-		return nil, errors.Join(err, db.Close())
-	}
 	return s, nil
 }
+
+// usedOfFile leaves out the pages that are free again.
+const usedOfFile = `SELECT (c.page_count - f.freelist_count) * s.page_size FROM pragma_page_count() c, pragma_freelist_count() f, pragma_page_size() s`
 
 // sound says whether a file is whole. A page that is not would otherwise be noticed in the middle of a day.
 func (s *Store) sound(ctx context.Context, path string) error {

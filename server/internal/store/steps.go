@@ -51,6 +51,9 @@ func (s *Store) SaveStep(ctx context.Context, id string, version, instead int64,
 	}
 	now := s.clock()
 	err = s.write(ctx, "change an event", func(t tx) error {
+		if err := t.room(ctx, false); err != nil {
+			return err
+		}
 		n, err := t.exec(ctx, `UPDATE events SET version = version + 1, title = ?, date = ?, update_ms = ? WHERE id = ? AND version = ?`,
 			listed(e.Title), listed(e.Date), event.Millis(now), id, version)
 		if err != nil {

@@ -3,7 +3,8 @@
 // stored, and what is committed is on disk.
 //
 // Methods are safe for use by several goroutines. Test their errors with errors.Is against
-// ErrNotFound, ErrExists, ErrReused, ErrConflict, ErrFull, ErrManyRuns, ErrManyWishes, ErrVersion and ErrUnreachable, or those of the context.
+// ErrNotFound, ErrExists, ErrReused, ErrConflict, ErrFull, ErrManyRuns, ErrManyWishes, ErrVersion and ErrUnreachable, with errors.As
+// for *QuotaError, or those of the context.
 // No error quotes what is stored.
 package store
 
@@ -42,6 +43,10 @@ var (
 type Options struct {
 	// Now is the clock. Nil means time.Now.
 	Now func() time.Time
+	// Studio is the name of one of several studios that one server hosts, in front of the secrets of its links. Empty is
+	// the server's own.
+	Studio string
+	Limits Limits
 }
 
 // dialect is what differs between the databases.
@@ -55,6 +60,8 @@ type dialect struct {
 	// notify tells other servers of a change of a run, inside the transaction; empty means that
 	// there are none.
 	notify string
+	// used is a query for the bytes of what is kept.
+	used string
 	// erase takes off the disk what was deleted, after the transaction; empty means that the database
 	// sees to that by itself.
 	erase string
@@ -70,6 +77,10 @@ type Store struct {
 	dialect dialect
 	now     func() time.Time
 	hub     *hub
+	studio  string // its name is in front of the secrets of links
+	limits  Limits
+	// listen hears of the changes of other servers from the first time on that it is called; nil where there are none.
+	listen func()
 	// writing holds a token while a transaction runs, where the database has room for one only: waiting
 	// here is fair, retrying there is not. Nil for PostgreSQL.
 	writing  chan struct{}
@@ -81,7 +92,7 @@ func newStore(db *sql.DB, d dialect, o Options) *Store {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	return &Store{db: db, dialect: d, now: o.Now, hub: newHub(), patience: patience}
+	return &Store{db: db, dialect: d, now: o.Now, hub: newHub(), studio: o.Studio, limits: o.Limits, patience: patience}
 }
 
 // Close closes the database. What is committed is kept.
@@ -118,6 +129,9 @@ func (s *Store) failed(operation string, err error) error {
 	}
 	if errors.Is(err, sql.ErrNoRows) {
 		return fmt.Errorf("store: %s: %w", operation, ErrNotFound)
+	}
+	if quota := (*QuotaError)(nil); errors.As(err, &quota) {
+		return fmt.Errorf("store: %s: %w", operation, err)
 	}
 	return fmt.Errorf("store: %s: %w", operation, s.dialect.classify(err))
 }
