@@ -27,4 +27,5 @@ const (
 	ReasonStoreUnreachable = "STORE_UNREACHABLE"
 	ReasonOtherVersion     = "OTHER_VERSION"
 	ReasonSequenceAhead    = "SEQUENCE_AHEAD"
+	ReasonQuota            = "QUOTA"
 )

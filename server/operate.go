@@ -26,10 +26,10 @@ func (s *Server) ready(ctx context.Context) error {
 	if err != nil || state.GetStatus() != healthv1.HealthCheckResponse_SERVING {
 		return errors.Join(errStopping, err)
 	}
-	if s.store == nil {
+	if s.own.store == nil {
 		return nil
 	}
-	return s.store.Ping(ctx)
+	return s.own.store.Ping(ctx)
 }
 
 // gauge has counted what is under way.
@@ -39,8 +39,8 @@ func (s *Server) gauge() {
 	}
 	s.counts.Gauge("kinorder_searches_running", "Searches that run.", func() int { running, _ := s.gate.Searches(); return running })
 	s.counts.Gauge("kinorder_searches_waiting", "Searches that wait for a place.", func() int { _, waiting := s.gate.Searches(); return waiting })
-	if s.desk != nil {
-		s.counts.Gauge("kinorder_viewers", "Viewers of runs.", s.desk.Viewers)
+	if s.hosted != nil {
+		s.counts.Gauge("kinorder_viewers", "Viewers of runs.", s.hosted.viewers)
 	}
 }
 
@@ -61,8 +61,28 @@ func (s *Server) ServeMetrics(ctx context.Context, lis net.Listener) error {
 const metricsTime = 10 * time.Second
 
 // Backup writes all that is kept in a data folder into a new file, as of one moment, while a server goes on writing
-// there. The studio key is not in it.
-func Backup(ctx context.Context, data, file string) error { return store.Backup(ctx, data, file) }
+// there; where there are studios, into a new folder. The studio key is not in it.
+func Backup(ctx context.Context, data, file string) error {
+	return store.Place{Data: data}.Backup(ctx, file)
+}
 
 // Restore makes the store of a data folder, in which there must be none yet, out of a backup.
-func Restore(ctx context.Context, file, data string) error { return store.Restore(ctx, file, data) }
+func Restore(ctx context.Context, file, data string) error {
+	return store.Place{Data: data}.Restore(ctx, file)
+}
+
+// A Place is where a server keeps things, Studios the list of those it hosts there.
+type (
+	Place   = store.Place
+	Studios = store.Studios
+	Limits  = store.Limits
+)
+
+// ValidStudio says whether a studio may have a name.
+func ValidStudio(name string) bool { return store.ValidStudio(name) }
+
+// The errors of Studios.
+var (
+	ErrNotFound = store.ErrNotFound
+	ErrExists   = store.ErrExists
+)

@@ -51,7 +51,7 @@ func TestMetrics(t *testing.T) {
 
 	code, _ = get(address + "/readyz")
 	assert.Equal(t, http.StatusOK, code)
-	require.NoError(t, r.server.store.Close())
+	require.NoError(t, r.server.own.store.Close())
 	code, said := get(address + "/readyz")
 	assert.Equal(t, http.StatusServiceUnavailable, code)
 	assert.Equal(t, "not ready\n", said)

@@ -9,7 +9,6 @@ import (
 	"fmt"
 	"log/slog"
 	"net"
-	"net/http"
 	"runtime"
 	"time"
 
@@ -20,16 +19,12 @@ import (
 	"google.golang.org/grpc/keepalive"
 	"google.golang.org/grpc/reflection"
 
-	"kinorder.example/server/internal/access"
 	"kinorder.example/server/internal/api"
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/metrics"
 	"kinorder.example/server/internal/planning"
-	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 	"kinorder.example/server/internal/web"
-	"kinorder.example/server/internal/web/desk"
-	"kinorder.example/server/internal/web/phone"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -81,15 +76,17 @@ func MostMemory() int64 {
 
 // Server answers gRPC calls and serves pages. Its methods are safe for use by several goroutines.
 type Server struct {
-	grpc   *grpc.Server
-	gate   *gate.Gate
-	store  *store.Store // nil when nothing is kept
-	desk   *run.Desk    // nil when nothing is kept
-	work   *desk.Desk   // nil when nothing is kept
-	pages  *web.Server
-	health *health.Server
-	counts *metrics.Metrics // nil when nothing is counted
-	calls  connections      // those of grpc
+	config  Config
+	grpc    *grpc.Server
+	service *api.Service
+	gate    *gate.Gate
+	own     *studio // the server's own; without store when nothing is kept
+	hosted  *hosted // the others; nil when nothing is kept
+	web     web.Options
+	pages   *web.Server
+	health  *health.Server
+	counts  *metrics.Metrics // nil when nothing is counted
+	calls   connections      // those of grpc
 }
 
 // New returns a server that is ready to Serve. Its error says which part of c is out of range.
@@ -118,51 +115,58 @@ func newServer(c Config, plan planning.Func) (*Server, error) {
 		return nil, err
 	}
 	door, memory := gate.New(c.Solves, c.Queue), gate.NewMemory()
-	var counts *metrics.Metrics
+	s := &Server{config: c, health: health.NewServer(), gate: door}
 	if c.Metrics {
-		counts = metrics.New()
+		s.counts = metrics.New()
 	}
-	service := api.New(api.Options{Plan: plan, Gate: door, Memory: memory, Workers: max(c.Workers, 1), Log: c.Log, Metrics: counts})
-	s := &Server{
-		grpc: grpc.NewServer(append(service.ServerOptions(),
-			// A caller whose machine went to sleep must not keep a search running.
-			grpc.KeepaliveParams(keepalive.ServerParameters{Time: 30 * time.Second, Timeout: 10 * time.Second}),
-			// Clients may ask as often: 10 seconds is the least that gRPC's own take, and timers are early at times.
-			grpc.KeepaliveEnforcementPolicy(keepalive.EnforcementPolicy{MinTime: 8 * time.Second, PermitWithoutStream: true}),
-			grpc.MaxConcurrentStreams(100),
-			// A client introduces itself at once.
-			grpc.ConnectionTimeout(10*time.Second),
-		)...),
-		health: health.NewServer(),
-		gate:   door, store: kept, counts: counts,
+	options := api.Options{Plan: plan, Gate: door, Memory: memory, Workers: max(c.Workers, 1), Log: c.Log, Metrics: s.counts}
+	if kept != nil {
+		options.Studios = s.keeperOf
 	}
-	service.Register(s.grpc)
-	pages := web.Options{Plan: plan, Gate: door, Memory: memory, Workers: max(c.Workers, 1), Log: c.Log, Known: known, Day: s.keep(c, service), Ready: s.ready}
+	s.service = api.New(options)
+	s.web = web.Options{Plan: plan, Gate: door, Memory: memory, Workers: max(c.Workers, 1), Log: c.Log, Known: known, Ready: s.ready}
+	s.grpc = grpc.NewServer(append(s.service.ServerOptions(),
+		// A caller whose machine went to sleep must not keep a search running.
+		grpc.KeepaliveParams(keepalive.ServerParameters{Time: 30 * time.Second, Timeout: 10 * time.Second}),
+		// Clients may ask as often: 10 seconds is the least that gRPC's own take, and timers are early at times.
+		grpc.KeepaliveEnforcementPolicy(keepalive.EnforcementPolicy{MinTime: 8 * time.Second, PermitWithoutStream: true}),
+		grpc.MaxConcurrentStreams(100),
+		// A client introduces itself at once.
+		grpc.ConnectionTimeout(10*time.Second),
+	)...)
+	return s, s.begin(kept)
+}
+
+// begin puts together what answers, with what is kept.
+func (s *Server) begin(kept *store.Store) (err error) {
+	c := s.config
+	s.service.Register(s.grpc)
+	s.own = s.newStudio(kept, store.Studio{})
+	if kept != nil {
+		s.hosted = newHosted(store.Place{Data: c.Data, Postgres: c.Postgres}, s.own, s.openStudio)
+		s.web.Elsewhere = s.elsewhere
+	}
+	s.own.keeper.Register(s.grpc)
+	for _, name := range api.KeptServices {
+		serving := healthv1.HealthCheckResponse_NOT_SERVING
+		if kept != nil {
+			serving = healthv1.HealthCheckResponse_SERVING
+		}
+		s.health.SetServingStatus(name, serving)
+	}
 	s.gauge()
-	s.optional(&pages, c)
+	if c.Authority != nil { // no nil pointers in interfaces
+		s.web.Authority = c.Authority
+	}
 	healthv1.RegisterHealthServer(api.Registrar{ServiceRegistrar: s.grpc}, s.health)
 	s.health.SetServingStatus(api.ServiceName, healthv1.HealthCheckResponse_SERVING)
 	reflection.Register(s.grpc)
-	if pages.Calls, err = service.HTTP(s.grpc); err != nil {
-		return nil, err
+	if s.web.Calls, err = s.service.HTTP(s.grpc); err != nil {
+		return err
 	}
-	pages.CallPaths = api.CallPaths(s.grpc)
-	s.pages = web.New(pages)
-	return s, nil
-}
-
-// optional gives the pages what a server may have or not: no nil pointers in interfaces.
-func (s *Server) optional(pages *web.Options, c Config) {
-	if c.Authority != nil {
-		pages.Authority = c.Authority
-	}
-	if s.work == nil {
-		return
-	}
-	pages.Desk = s.work
-	if c.Phones != nil {
-		pages.Network = &phones{listen: c.Phones, serve: s.ServePages, log: c.Log}
-	}
+	s.web.CallPaths = api.CallPaths(s.grpc)
+	s.pages = web.New(s.own.options(s.web))
+	return nil
 }
 
 // openStore opens what a Config names; nil for nothing.
@@ -170,17 +174,15 @@ func openStore(c Config) (*store.Store, error) {
 	if c.StudioKey != "" && len(c.StudioKey) < leastKey {
 		return nil, fmt.Errorf("server: the studio key has %d characters, and %d are the least", len(c.StudioKey), leastKey)
 	}
+	if c.Data != "" && c.Postgres != "" {
+		return nil, errors.New("server: name a data folder or a database, not both")
+	}
+	if c.Data == "" && c.Postgres == "" {
+		return nil, nil
+	}
 	ctx, cancel := context.WithTimeout(context.Background(), openTime)
 	defer cancel()
-	switch {
-	case c.Data != "" && c.Postgres != "":
-		return nil, errors.New("server: name a data folder or a database, not both")
-	case c.Data != "":
-		return store.OpenSQLite(ctx, c.Data, store.Options{})
-	case c.Postgres != "":
-		return store.OpenPostgres(ctx, c.Postgres, store.Options{})
-	}
-	return nil, nil
+	return store.Place{Data: c.Data, Postgres: c.Postgres}.Open(ctx, store.Options{})
 }
 
 const (
@@ -190,35 +192,13 @@ const (
 	openTime = time.Minute
 )
 
-// keep registers the services about what is kept, and returns the page of the day. Without a store the
-// services say so, and there is no page: nil.
-func (s *Server) keep(c Config, service *api.Service) http.Handler {
-	var guard *access.Guard
-	var day http.Handler
-	if s.store != nil {
-		s.desk = run.NewDesk(run.DeskOptions{Store: s.store, Replan: planning.Replan, Gate: s.gate, Log: c.Log})
-		guard = access.New(s.store, c.StudioKey)
-		s.work = desk.New(desk.Options{Store: s.store, Guard: guard, Runs: s.desk, StudioKey: c.StudioKey})
-		day = phone.New(phone.Options{Store: s.store, Desk: s.desk, Guard: guard, Log: c.Log}).Handler()
-	}
-	api.NewKeeper(service, s.store, s.desk, guard, c.PagesPort).Register(s.grpc)
-	for _, name := range api.KeptServices {
-		serving := healthv1.HealthCheckResponse_NOT_SERVING
-		if s.store != nil {
-			serving = healthv1.HealthCheckResponse_SERVING
-		}
-		s.health.SetServingStatus(name, serving)
-	}
-	return day
-}
-
 // Ticket is a path of the pages that signs one browser in, once, as the studio: for whoever starts the server on this
 // machine. It is "/" where nothing is kept.
 func (s *Server) Ticket() string {
-	if s.work == nil {
+	if s.own.work == nil {
 		return "/"
 	}
-	return "/enter?ticket=" + s.work.Ticket()
+	return "/enter?ticket=" + s.own.work.Ticket()
 }
 
 // Serve answers calls on lis until Close and then returns nil. It closes lis. A server can serve
@@ -245,8 +225,9 @@ func (s *Server) ServePages(lis net.Listener) error {
 func (s *Server) Close(ctx context.Context) error {
 	s.health.Shutdown()
 	s.gate.Stop()
-	if s.desk != nil {
-		s.desk.Stop()
+	if s.hosted != nil {
+		s.own.runs.Stop()
+		s.hosted.stop()
 	}
 	s.calls.closeSilent()
 	done := make(chan struct{})
@@ -268,8 +249,8 @@ func (s *Server) Close(ctx context.Context) error {
 		<-pages // ended with ctx too
 		err = fmt.Errorf("server: stopped before all calls were answered: %w", ctx.Err())
 	}
-	if s.store != nil {
-		err = errors.Join(err, s.store.Close())
+	if s.hosted != nil {
+		err = errors.Join(err, s.hosted.close(ctx), s.own.store.Close())
 	}
 	return err
 }

@@ -55,7 +55,7 @@ func TestTheLogSaysWhyTheStoreFailed(t *testing.T) {
 	q := httptest.NewRequest(http.MethodPost, "http://localhost/day/open", strings.NewReader("{}"))
 	q.Header.Set("Content-Type", "application/json")
 	q.Header.Set("Authorization", "Bearer "+studioKey+"x")
-	require.NoError(t, r.server.store.Close())
+	require.NoError(t, r.server.own.store.Close())
 	w := httptest.NewRecorder()
 	r.server.pages.Handler().ServeHTTP(w, q)
 	assert.Equal(t, http.StatusInternalServerError, w.Code)

@@ -18,7 +18,9 @@ func (p *Program) backupCommand() *cobra.Command {
 		Short: "Copy what a server keeps in its data folder, while it runs",
 		Long: `Backup writes all events, sheets, runs and links of a data folder into one new file, as of
 one moment. A server may go on writing there. The studio key stays where it is: keep a copy of
-studio.key apart. What is kept in PostgreSQL is copied with pg_dump.`,
+studio.key apart. What is kept in PostgreSQL is copied with pg_dump.
+
+Where the server hosts studios, FILE is a new folder, with a file for each of them.`,
 		Example: `  kinorder backup /mnt/backup/kinorder-$(date +%F).db --data ~/kinorder`,
 		Args:    cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -41,7 +43,7 @@ func (p *Program) restoreCommand() *cobra.Command {
 		Use:   "restore FILE",
 		Short: "Make a data folder out of a backup",
 		Long: `Restore puts what kinorder backup wrote into a data folder in which nothing is kept yet, and
-looks whether it is whole. A server of this version can be started on it then; an older backup is
+looks whether it is whole; a folder with studios becomes one again. A server of this version can be started on it then; an older backup is
 brought up to date. Put your studio.key beside it, or the server makes a new one.`,
 		Example: `  kinorder restore /mnt/backup/kinorder-2026-06-14.db --data ~/kinorder-again`,
 		Args:    cobra.ExactArgs(1),

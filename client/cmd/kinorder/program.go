@@ -175,7 +175,7 @@ yours (--data, or the variable KINORDER_DATA, says which). Nothing leaves this m
 	}{
 		{cobra.Group{ID: "plan", Title: "Plan:"}, []*cobra.Command{p.checkCommand(), p.importCommand(), p.planCommand(), p.arrangeCommand(), p.measureCommand()}},
 		{cobra.Group{ID: "keep", Title: "Serve, keep and share:"}, []*cobra.Command{
-			p.serveCommand(), p.backupCommand(), p.restoreCommand(), p.pushCommand(), p.pullCommand(), p.eventsCommand(), p.shareCommand(), p.markCommand()}},
+			p.serveCommand(), p.studioCommand(), p.backupCommand(), p.restoreCommand(), p.pushCommand(), p.pullCommand(), p.eventsCommand(), p.shareCommand(), p.markCommand()}},
 		{cobra.Group{ID: "about", Title: "About kinorder:"}, []*cobra.Command{p.licencesCommand(), p.versionCommand(), p.manCommand()}},
 	} {
 		root.AddGroup(&g.group)

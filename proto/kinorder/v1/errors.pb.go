@@ -81,6 +81,9 @@ const (
 	Reason_REASON_OTHER_VERSION Reason = 23
 	// OUT_OF_RANGE. The sequence to resume at is one that the run has not come to.
 	Reason_REASON_SEQUENCE_AHEAD Reason = 24
+	// RESOURCE_EXHAUSTED. The studio has as many events or as much storage as it may on this server; the metadata have
+	// quota, "events" or "storage", and limit, a number of events or of bytes. Nothing was kept. Marks are never refused so.
+	Reason_REASON_QUOTA Reason = 25
 )
 
 // Enum value maps for Reason.
@@ -111,6 +114,7 @@ var (
 		22: "REASON_STORE_UNREACHABLE",
 		23: "REASON_OTHER_VERSION",
 		24: "REASON_SEQUENCE_AHEAD",
+		25: "REASON_QUOTA",
 	}
 	Reason_value = map[string]int32{
 		"REASON_UNSPECIFIED":        0,
@@ -138,6 +142,7 @@ var (
 		"REASON_STORE_UNREACHABLE":  22,
 		"REASON_OTHER_VERSION":      23,
 		"REASON_SEQUENCE_AHEAD":     24,
+		"REASON_QUOTA":              25,
 	}
 )
 
@@ -172,7 +177,7 @@ var File_kinorder_v1_errors_proto protoreflect.FileDescriptor
 
 const file_kinorder_v1_errors_proto_rawDesc = "" +
 	"\n" +
-	"\x18kinorder/v1/errors.proto\x12\vkinorder.v1*\xfe\x04\n" +
+	"\x18kinorder/v1/errors.proto\x12\vkinorder.v1*\x90\x05\n" +
 	"\x06Reason\x12\x16\n" +
 	"\x12REASON_UNSPECIFIED\x10\x00\x12\x18\n" +
 	"\x14REASON_INVALID_EVENT\x10\x01\x12\x1a\n" +
@@ -199,7 +204,8 @@ const file_kinorder_v1_errors_proto_rawDesc = "" +
 	"\x11REASON_STORE_FULL\x10\x15\x12\x1c\n" +
 	"\x18REASON_STORE_UNREACHABLE\x10\x16\x12\x18\n" +
 	"\x14REASON_OTHER_VERSION\x10\x17\x12\x19\n" +
-	"\x15REASON_SEQUENCE_AHEAD\x10\x18B/Z-kinorder.example/proto/kinorder/v1;kinorderv1b\x06proto3"
+	"\x15REASON_SEQUENCE_AHEAD\x10\x18\x12\x10\n" +
+	"\fREASON_QUOTA\x10\x19B/Z-kinorder.example/proto/kinorder/v1;kinorderv1b\x06proto3"
 
 var (
 	file_kinorder_v1_errors_proto_rawDescOnce sync.Once

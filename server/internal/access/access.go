@@ -6,6 +6,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"crypto/subtle"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"maps"
@@ -108,8 +109,18 @@ const (
 
 // New returns a guard. The studio key opens everything; an empty one means that there is none.
 func New(links Links, studioKey string) *Guard {
+	if studioKey == "" {
+		return NewHashed(links, "")
+	}
+	return NewHashed(links, store.HashSecret(studioKey))
+}
+
+// NewHashed is New for a key of which only the hash is kept.
+func NewHashed(links Links, hash string) *Guard {
+	var sum [sha256.Size]byte
+	n, err := hex.Decode(sum[:], []byte(hash[:min(len(hash), 2*sha256.Size)]))
 	return &Guard{
-		links: links, studio: sha256.Sum256([]byte(studioKey)), keyed: studioKey != "",
+		links: links, studio: sum, keyed: err == nil && n == sha256.Size,
 		callers: map[string]caller{}, known: map[[sha256.Size]byte]bool{},
 	}
 }
@@ -120,7 +131,7 @@ func New(links Links, studioKey string) *Guard {
 // store.
 func (g *Guard) Open(ctx context.Context, from, secret string) (Grant, error) {
 	sum := sha256.Sum256([]byte(secret))
-	if g.keyed && subtle.ConstantTimeCompare(sum[:], g.studio[:]) == 1 {
+	if g.IsKey(secret) {
 		return Grant{Studio: true}, nil
 	}
 	if wait := g.slowed(from, sum); wait > 0 {
@@ -140,10 +151,15 @@ func (g *Guard) Open(ctx context.Context, from, secret string) (Grant, error) {
 	return Grant{}, err
 }
 
+// IsKey says whether a secret is the studio key.
+func (g *Guard) IsKey(secret string) bool {
+	sum := sha256.Sum256([]byte(secret))
+	return g.keyed && subtle.ConstantTimeCompare(sum[:], g.studio[:]) == 1
+}
+
 // Still says whether a grant that Open gave holds.
 func (g *Guard) Still(ctx context.Context, secret string) error {
-	sum := sha256.Sum256([]byte(secret))
-	if g.keyed && subtle.ConstantTimeCompare(sum[:], g.studio[:]) == 1 {
+	if g.IsKey(secret) {
 		return nil
 	}
 	_, err := g.links.Open(ctx, secret)

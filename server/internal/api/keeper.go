@@ -36,17 +36,30 @@ type Keeper struct {
 	guard   *access.Guard
 	service *Service
 	pages   int // the port of the pages, or 0
+	party   gate.Party
 
 	watching gate.Places
 }
 
-// NewKeeper returns a keeper that plans as a service does. Without a store, nil, all its calls are
-// refused with the reason. Links lead to pages at a port, 0 for none.
-func NewKeeper(service *Service, s *store.Store, d *run.Desk, g *access.Guard, pages int) *Keeper {
-	return &Keeper{store: s, desk: d, guard: g, service: service, pages: pages}
+// KeeperOptions are what a Keeper works on.
+type KeeperOptions struct {
+	// Store is nil where nothing is kept: then all calls are refused with the reason.
+	Store *store.Store
+	Desk  *run.Desk
+	Guard *access.Guard
+	// Pages is the port of the pages to which links lead, 0 for none.
+	Pages int
+	// Party is whose searches its calls are.
+	Party gate.Party
 }
 
-// Register adds the services to a gRPC server.
+// NewKeeper returns a keeper that plans as a service does.
+func NewKeeper(service *Service, o KeeperOptions) *Keeper {
+	return &Keeper{store: o.Store, desk: o.Desk, guard: o.Guard, service: service, pages: o.Pages, party: o.Party}
+}
+
+// Register adds the services to a gRPC server. Calls with a secret of another studio than that of the keeper are
+// answered by that one's.
 func (k *Keeper) Register(r grpc.ServiceRegistrar) {
 	r = Registrar{r, k.enter}
 	kinorderv1.RegisterEventsServer(r, k)
@@ -70,24 +83,44 @@ type opened struct {
 type openedKey struct{}
 
 // enter reads the secret of a call before its request is read.
-func (k *Keeper) enter(ctx context.Context) (context.Context, error) {
+func (k *Keeper) enter(ctx context.Context) (admission, error) {
 	if k.store == nil {
-		return nil, errNothingKept
+		return admission{}, errNothingKept
 	}
-	var secret string
-	if md, ok := metadata.FromIncomingContext(ctx); ok {
-		for _, value := range md.Get("authorization") {
-			kind, rest, _ := strings.Cut(value, " ")
-			if strings.EqualFold(kind, "bearer") {
-				secret = strings.TrimSpace(rest)
-			}
+	secret := bearer(ctx)
+	if secret == "" {
+		return admission{}, errNoSecret
+	}
+	of, leave, err := k.service.keeperOf(ctx, k, secret)
+	if err != nil {
+		return admission{}, err
+	}
+	grant, err := of.guard.Open(ctx, caller(ctx), secret)
+	if err != nil {
+		leave()
+		return admission{}, err
+	}
+	ctx = context.WithValue(gate.As(ctx, of.party), openedKey{}, opened{grant, secret})
+	return admission{ctx: ctx, keeper: of, known: true, studio: of.party.Number, leave: leave}, nil
+}
+
+// bearer is the secret of a call, empty for none.
+func bearer(ctx context.Context) (secret string) {
+	for _, value := range metadata.ValueFromIncomingContext(ctx, "authorization") {
+		kind, rest, _ := strings.Cut(value, " ")
+		if strings.EqualFold(kind, "bearer") {
+			secret = strings.TrimSpace(rest)
 		}
 	}
-	if secret == "" {
-		return nil, errNoSecret
+	return secret
+}
+
+// keeperOf is the keeper of the studio that a secret names; own where it names none.
+func (s *Service) keeperOf(ctx context.Context, own *Keeper, secret string) (of *Keeper, leave func(), err error) {
+	if s.studios == nil {
+		return own, func() {}, nil
 	}
-	grant, err := k.guard.Open(ctx, caller(ctx), secret)
-	return context.WithValue(ctx, openedKey{}, opened{grant, secret}), err
+	return s.studios(ctx, secret)
 }
 
 // open returns what the secret of a call opens.

@@ -52,7 +52,7 @@ func TestServeForMemory(t *testing.T) {
 		s := grpc.NewServer(service.ServerOptions()...)
 		service.Register(s)
 		desk := run.NewDesk(run.DeskOptions{Store: kept, Replan: planning.Replan, Log: log})
-		NewKeeper(service, kept, desk, access.New(kept, studioKey), 0).Register(s)
+		NewKeeper(service, KeeperOptions{Store: kept, Desk: desk, Guard: access.New(kept, studioKey)}).Register(s)
 		lis, err := net.Listen("tcp", "127.0.0.1:0")
 		require.NoError(t, err)
 		go func() { _ = s.Serve(lis) }() // ends with the process

@@ -18,6 +18,7 @@ import (
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/metrics"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/store"
 )
 
 // ServiceName is the full name of the service, by which health is asked for.
@@ -37,6 +38,9 @@ type Options struct {
 	Log *slog.Logger
 	// Metrics counts calls; nil counts none.
 	Metrics *metrics.Metrics
+	// Studios finds the keeper of the studio that a secret names; leave is called when the call is answered. Nil means
+	// that there is one only.
+	Studios func(ctx context.Context, secret string) (of *Keeper, leave func(), err error)
 }
 
 // Service answers the calls. It is safe for use by several goroutines.
@@ -49,16 +53,35 @@ type Service struct {
 	workers int
 	log     *slog.Logger
 	metrics *metrics.Metrics
+	studios func(context.Context, string) (*Keeper, func(), error)
 }
 
 // New returns a service that is ready to be registered.
 func New(o Options) *Service {
-	return &Service{plan: o.Plan, gate: o.Gate, memory: o.Memory, workers: o.Workers, log: o.Log, metrics: o.Metrics}
+	return &Service{plan: o.Plan, gate: o.Gate, memory: o.Memory, workers: o.Workers, log: o.Log, metrics: o.Metrics, studios: o.Studios}
 }
 
 // Register adds the service to a gRPC server, which must have been made with ServerOptions.
 func (s *Service) Register(r grpc.ServiceRegistrar) {
-	kinorderv1.RegisterPlannerServer(Registrar{ServiceRegistrar: r}, s)
+	kinorderv1.RegisterPlannerServer(Registrar{r, s.admit}, s)
+}
+
+// admit has a call with the secret of a hosted studio be one of its. It needs none, and a wrong one is none.
+func (s *Service) admit(ctx context.Context) (admission, error) {
+	in := admission{ctx: ctx, leave: func() {}}
+	secret := bearer(ctx)
+	if s.studios == nil || store.StudioIn(secret) == "" {
+		return in, nil
+	}
+	of, leave, err := s.studios(ctx, secret)
+	if err != nil {
+		return in, nil
+	}
+	defer leave()
+	if _, err := of.guard.Open(ctx, caller(ctx), secret); err == nil {
+		in.ctx, in.studio = gate.As(ctx, of.party), of.party.Number
+	}
+	return in, nil
 }
 
 // Check answers Planner.Check.

@@ -67,6 +67,7 @@ const (
 	reasonUnreachable     = "STORE_UNREACHABLE"
 	reasonOtherVersion    = "OTHER_VERSION"
 	reasonAhead           = "SEQUENCE_AHEAD"
+	reasonQuota           = "QUOTA"
 )
 
 // invalidRequestError says what is wrong with a request apart from its event.

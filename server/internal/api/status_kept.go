@@ -3,6 +3,7 @@ package api
 import (
 	"errors"
 	"fmt"
+	"strconv"
 
 	"google.golang.org/genproto/googleapis/rpc/errdetails"
 	"google.golang.org/grpc/codes"
@@ -21,6 +22,7 @@ func keptStatus(err error) *status.Status {
 	var slow *access.SlowDownError
 	var marks *run.InvalidError
 	var full *run.FullError
+	var quota *store.QuotaError
 	switch {
 	case errors.Is(err, errNothingKept):
 		return withDetails(codes.FailedPrecondition, "this server keeps nothing: start it with a data folder or a database", info(reasonNothingKept, nil))
@@ -36,6 +38,13 @@ func keptStatus(err error) *status.Status {
 		return refused(reasonInvalidRequest, "no mark was kept: ", marks.Faults)
 	case errors.As(err, &full):
 		return withDetails(codes.ResourceExhausted, "nothing was kept: "+full.Error(), info(reasonRunFull, nil))
+	case errors.As(err, &quota):
+		of, most := "events", quota.Events
+		if quota.Events == 0 {
+			of, most = "storage", quota.Bytes
+		}
+		return withDetails(codes.ResourceExhausted, "nothing was kept: "+quota.Error()+" on this server; delete events that are over, or ask whoever runs it for more",
+			info(reasonQuota, map[string]string{"quota": of, "limit": strconv.FormatInt(most, 10)}))
 	case errors.Is(err, run.ErrAhead):
 		return withDetails(codes.OutOfRange, "the run has not come to this sequence: begin with 0", info(reasonAhead, nil))
 	case errors.Is(err, run.ErrStopped):

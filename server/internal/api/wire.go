@@ -70,7 +70,18 @@ func limitOf(method string) limit {
 type Registrar struct {
 	grpc.ServiceRegistrar
 	// enter looks at a call before its request is read. Nil means nothing to look at.
-	enter func(context.Context) (context.Context, error)
+	enter func(context.Context) (admission, error)
+}
+
+// admission is what was learned of a call before its request was read.
+type admission struct {
+	ctx context.Context
+	// keeper answers the call, where that is another one than was registered.
+	keeper *Keeper
+	// known says that it has a secret that opens something.
+	known  bool
+	studio int64
+	leave  func() // when it is answered
 }
 
 // RegisterService implements grpc.ServiceRegistrar.
@@ -90,14 +101,21 @@ func (r Registrar) RegisterService(d *grpc.ServiceDesc, implementation any) {
 	if r.enter != nil {
 		for i, s := range streams {
 			streams[i].Handler = func(service any, stream grpc.ServerStream) error {
-				ctx, err := r.enter(stream.Context())
+				in, err := r.enter(stream.Context())
 				if err != nil {
 					return err
 				}
+				defer in.leave()
 				if a, ok := stream.(*admittedStream); ok {
-					a.known = true
+					a.known = in.known
+					if in.studio != 0 {
+						a.call.counts = append(a.call.counts, "studio", in.studio)
+					}
 				}
-				return s.Handler(service, entered{stream, ctx})
+				if in.keeper != nil {
+					service = in.keeper
+				}
+				return s.Handler(service, entered{stream, in.ctx})
 			}
 		}
 	}

@@ -25,7 +25,7 @@ type BusyError struct {
 
 func (e *BusyError) Error() string {
 	if e.Most > 0 {
-		return fmt.Sprintf("the studio has the %d searches that it may have at once, and %d wait", e.Most, e.Queued)
+		return fmt.Sprintf("the studio runs as many searches at once as it may (%d), and %d wait", e.Most, e.Queued)
 	}
 	return fmt.Sprintf("%d searches run and %d wait", e.Solves, e.Queued)
 }

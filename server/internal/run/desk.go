@@ -39,8 +39,9 @@ type Store interface {
 type DeskOptions struct {
 	Store  Store
 	Replan func(context.Context, event.Event, planning.Today, planning.Options) (planning.Outlook, error)
-	// Gate is where replans wait, before all other searches.
-	Gate *gate.Gate
+	// Gate is where replans wait, before all other searches; Party is whose they are.
+	Gate  *gate.Gate
+	Party gate.Party
 	// Now is the clock. Nil means time.Now.
 	Now func() time.Time
 	// Poll is how often viewers check for changes without being woken. 0 means 2 seconds.
@@ -94,7 +95,7 @@ func NewDesk(o DeskOptions) *Desk {
 		o.Log = slog.New(slog.DiscardHandler)
 	}
 	d := &Desk{o: o, again: map[Ref]bool{}, occasions: map[Ref]Occasion{}, feeds: map[Ref]*feed{}}
-	d.stopping, d.stop = context.WithCancel(context.Background())
+	d.stopping, d.stop = context.WithCancel(gate.As(context.Background(), o.Party))
 	return d
 }
 

@@ -30,9 +30,18 @@ func (s *Server) visitor(r *request) (kept.Visitor, error) {
 	if s.options.Desk == nil {
 		return kept.Visitor{}, errUnknown
 	}
-	c, err := r.Cookie(cookieName)
-	if err != nil {
+	cookie := CookieIn(r.Request)
+	if cookie == "" {
 		return kept.Visitor{}, kept.ErrSignIn
 	}
-	return s.options.Desk.Visitor(r.Context(), r.from(), c.Value)
+	return s.options.Desk.Visitor(r.Context(), r.from(), cookie)
+}
+
+// CookieIn is what a browser that is signed in sends; empty for others.
+func CookieIn(r *http.Request) string {
+	c, err := r.Cookie(cookieName)
+	if err != nil {
+		return ""
+	}
+	return c.Value
 }

@@ -34,6 +34,7 @@ func refusalOf(err error) refusal {
 	}
 	var busy *gate.BusyError
 	var undrawn *cannotDraw
+	var quota *kept.QuotaError
 	switch {
 	case errors.As(err, &undrawn):
 		return refusal{http.StatusUnprocessableEntity, wording.Say("page.cannotBeDrawn"), wording.Sentences(undrawn.texts...)}
@@ -66,6 +67,10 @@ func refusalOf(err error) refusal {
 		return say(http.StatusConflict, "page.changedElsewhereTitle", "page.changedElsewhere")
 	case errors.Is(err, kept.ErrClosed):
 		return say(http.StatusConflict, "page.stepClosed", "page.closedForYou")
+	case errors.As(err, &quota) && quota.Events > 0:
+		return say(http.StatusInsufficientStorage, "page.couldNotBeKept", "page.asManyEventsAsMayBe", int(quota.Events))
+	case errors.As(err, &quota):
+		return say(http.StatusInsufficientStorage, "page.couldNotBeKept", "page.asMuchStorageAsMayBe")
 	case errors.Is(err, kept.ErrNotKept):
 		return say(http.StatusServiceUnavailable, "page.couldNotBeKept", "page.couldNotBeKeptSays")
 	case errors.Is(err, errUnknown):

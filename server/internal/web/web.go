@@ -52,6 +52,9 @@ type Options struct {
 	Desk kept.Desk
 	// Day is the page with which a day is run, at /day/. Nil where nothing is kept.
 	Day http.Handler
+	// Elsewhere finds what answers a request of somebody who has a secret of another studio: nil for nobody's. Leave is
+	// called when it is answered; an error is one of package kept. Nil means that there is one studio only.
+	Elsewhere func(*http.Request) (other http.Handler, leave func(), err error)
 }
 
 // Server serves the pages. It is safe for use by several goroutines.
@@ -145,7 +148,20 @@ func (s *Server) Handler() http.Handler {
 			misdirected.ServeHTTP(w, r)
 			return
 		}
-		whole.ServeHTTP(w, r)
+		if s.options.Elsewhere == nil {
+			whole.ServeHTTP(w, r)
+			return
+		}
+		other, leave, err := s.options.Elsewhere(r)
+		defer leave()
+		switch {
+		case err != nil:
+			s.guard(s.page("elsewhere", func(*request) (*response, error) { return nil, err })).ServeHTTP(w, r)
+		case other != nil:
+			other.ServeHTTP(w, r)
+		default:
+			whole.ServeHTTP(w, r)
+		}
 	})
 }
 

@@ -174,7 +174,10 @@ func changes(v kept.Visitor, id string) error {
 // ours turns errors of the store and the guard into those of the pages.
 func ours(err error) error {
 	var slow *access.SlowDownError
+	var quota *store.QuotaError
 	switch {
+	case errors.As(err, &quota):
+		return &kept.QuotaError{Events: quota.Events}
 	case errors.As(err, &slow), errors.Is(err, access.ErrSecret):
 		return kept.ErrSecret
 	case errors.Is(err, store.ErrConflict):

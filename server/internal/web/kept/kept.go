@@ -104,6 +104,11 @@ var (
 	ErrNotKept = errors.New("the store cannot be used")
 )
 
+// QuotaError says that the studio has as many events as it may have, or as much storage when Events is 0.
+type QuotaError struct{ Events int64 }
+
+func (*QuotaError) Error() string { return "the studio has as much as it may have" }
+
 // Visitor is somebody who is signed in.
 type Visitor struct {
 	// Studio says that all events are theirs; otherwise Event is.

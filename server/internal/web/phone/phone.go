@@ -188,6 +188,12 @@ func (p *Page) reply(w http.ResponseWriter, status int, out any) {
 	_, _ = w.Write(body) // whoever asked has gone
 }
 
+// Refuse answers a request that cannot be brought before a page.
+func Refuse(w http.ResponseWriter, err error) {
+	status, out := refusalOf(err)
+	(&Page{}).reply(w, status, out)
+}
+
 // refuse says by a code what stands in the way; the page has the words.
 func (p *Page) refuse(w http.ResponseWriter, name string, err error) {
 	status, out := refusalOf(err)
@@ -214,15 +220,21 @@ func cookieName(link string) string { return "kinorder-" + link }
 // keepFor is how long a phone that is not used stays let in.
 const keepFor = 30 * 24 * time.Hour
 
-// letIn opens what the secret of a request opens: one that has just come in the fragment of a link, or
-// the one in the cookie of the link that the request names.
-func (p *Page) letIn(r *http.Request) (*request, error) {
-	secret := ""
+// SecretIn is the secret of a request: one that has just come in the fragment of a link, or the one in the cookie of
+// the link that the request names. It is empty when there is none.
+func SecretIn(r *http.Request) string {
 	if kind, rest, _ := strings.Cut(r.Header.Get("Authorization"), " "); strings.EqualFold(kind, "bearer") {
-		secret = strings.TrimSpace(rest)
-	} else if c, err := r.Cookie(cookieName(r.URL.Query().Get("link"))); err == nil {
-		secret = c.Value
+		return strings.TrimSpace(rest)
 	}
+	if c, err := r.Cookie(cookieName(r.URL.Query().Get("link"))); err == nil {
+		return c.Value
+	}
+	return ""
+}
+
+// letIn opens what the secret of a request opens.
+func (p *Page) letIn(r *http.Request) (*request, error) {
+	secret := SecretIn(r)
 	if secret == "" {
 		return nil, errNoSecret
 	}
