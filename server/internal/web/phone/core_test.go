@@ -102,6 +102,10 @@ func TestBrowserPlansWithoutSignal(t *testing.T) {
 	planned := b.js("day.view.own.plan.blocks[0].entries.map((e) => e.id).join()")
 	title := b.text("#title")
 
+	kept := `new Promise((r) => { const q = indexedDB.open("kinorder-day"); q.onsuccess = () => {
+		const a = q.result.transaction(["views"]).objectStore("views").get(day.link); a.onsuccess = () => r(a.result.own?.of.length);
+	}; })`
+	require.Eventually(t, func() bool { return b.js(kept) == "3" }, 10*time.Second, 50*time.Millisecond)
 	b.do(chromedp.Reload())
 	b.see("#taken")
 	b.watch()
@@ -183,14 +187,14 @@ func TestBrowserCorePlansAsGo(t *testing.T) {
 		planner.onmessage = () => ready("");
 	})`)
 	plans, took := 0, time.Duration(0)
-	for seed := range uint64(4) {
+	for seed := range uint64(3) {
 		d := freesOf(t, seed, castle(t, opens))
 		about, err := json.Marshal(run.Occasion{Event: d.event, Sheet: d.begun.Sheet})
 		require.NoError(t, err)
 		var here wire.Core
 		require.NoError(t, here.Know(about))
 		b.js(fmt.Sprintf("ask({ know: %s }).then(() => '')", quoted(about)))
-		for n := 0; n <= len(d.marks); n += 4 {
+		for n := 0; n <= len(d.marks); n += 6 {
 			a := wire.Asked{Now: event.Millis(d.now), Plan: wire.PlanOf(*d.plan), Work: 1}
 			for _, m := range d.marks[:n] {
 				a.Marks = append(a.Marks, wire.MarkOf(m))

@@ -8,10 +8,11 @@ import * as server from "./server.js";
 
 const patience = 3000; // ms that the server may take to plan before the phone does
 const longest = 10_000; // ms that the core may take to answer, or it is not asked any more
+const most = 3; // how often the core is begun: what could not be loaded without signal may be there with it
 const again = 60_000; // ms after which a plan that nothing was marked since may be out of date
 
 let page = false; // the page is kept, and what is loaded now is kept too
-let worker = null, ready = false, busy = false;
+let worker = null, ready = false, busy = false, begun = 0;
 let knows = ""; // the run that the core knows
 let since = 0, asked = 0; // since when the plan does not heed all, and when the core was asked last
 let failed = ""; // the marks with which it has failed
@@ -23,12 +24,12 @@ export function loadCore() {
 
 // consider has the core loaded, told what planning goes by, and asked, as it is needed.
 export function consider(m) {
-  if (!m || !page || !marks() || app.core === "none") return;
+  if (!m || !page || !marks() || (app.core === "none" && (begun >= most || !app.contact.live))) return;
   if (!app.whole.core || !globalThis.Worker || !globalThis.WebAssembly) return useCore("none");
   since = m.fresh ? 0 : since || Date.now();
   if (!worker) return begin();
   if (!ready || busy) return;
-  if (knows !== app.whole.run) return learn();
+  if (knows !== app.whole.run) return learn(m);
   if (wants(m)) plan(m);
 }
 
@@ -40,18 +41,23 @@ function wants(m) {
 const key = (m) => m.marks.map((x) => x.id).join();
 
 function begin() {
+  begun++;
   try {
     worker = new Worker("./planner.js");
   } catch {
     return useCore("none");
   }
+  useCore("");
   worker.onerror = (e) => { e.preventDefault(); end(); };
   worker.onmessage = () => { ready = true; paint(); };
 }
 
-// end is that this phone does not plan: it keeps the order that it has.
+// end is that this phone does not plan for now: it keeps the order that it has.
 function end() {
-  worker.terminate();
+  worker?.terminate();
+  worker = null;
+  ready = false;
+  knows = "";
   useCore("none");
   paint();
 }
@@ -67,7 +73,7 @@ const ask = (question) => new Promise((resolve, reject) => {
 });
 
 // learn tells the core of the run, by what this device kept or by what the server says.
-async function learn() {
+async function learn(m) {
   busy = true;
   const { run } = app.whole, { link } = app;
   try {
@@ -77,6 +83,8 @@ async function learn() {
       await keep.keepAbout(link, run, about).catch(() => {}); // it is asked for again
     }
     await ask({ know: about });
+    await ask(question(m, false)).catch(() => {}); // a program that has run before is faster
+    if (!ready) return; // it has ended
     knows = run;
     useCore("ready");
   } catch { // without signal there is another time
@@ -87,14 +95,17 @@ async function learn() {
   }
 }
 
+function question(m, heeded = m.fresh) {
+  const told = Math.max(0, ...m.marks.map((x) => x.at));
+  return { plan: JSON.stringify({ now: now(), told, plan: m.plan, heeded, marks: m.marks }) };
+}
+
 async function plan(m) {
   busy = true;
   asked = Date.now();
   const base = app.view.plan?.made || 0, { run } = app.whole;
-  const told = Math.max(0, ...m.marks.map((x) => x.at));
   try {
-    const question = { now: now(), told, plan: m.plan, heeded: m.fresh, marks: m.marks };
-    const answer = await ask({ plan: JSON.stringify(question) });
+    const answer = await ask(question(m));
     if (answer && run === app.view?.run) {
       planHere(JSON.parse(answer), m.marks, base);
       keep.keepView({ ...app.view, whole: app.whole }).catch(() => {}); // it is planned again

@@ -1,0 +1,55 @@
+package wire
+
+import (
+	"encoding/json"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/run"
+)
+
+// While nothing is marked a plan is made anew only when the day has gone past it.
+func TestCorePlansAnewWhenTimeHasPassed(t *testing.T) {
+	opens := time.Date(2027, 5, 15, 15, 0, 0, 0, time.UTC)
+	about, err := json.Marshal(run.Occasion{Event: event.Event{
+		Date: "2027-05-15", People: []event.Person{{ID: "ann", Name: "Ann"}}, Groupings: []event.Grouping{{ID: "all", Members: []string{"ann"}}},
+		Blocks: []event.Block{{ID: "garden", Opens: "15:00", Closes: "16:00"}},
+	}})
+	require.NoError(t, err)
+	var core Core
+	require.NoError(t, core.Know(about))
+	ask := func(at time.Time, inForce *Plan, heeded bool) *Plan {
+		question, err := json.Marshal(Asked{Now: event.Millis(at), Told: event.Millis(opens), Plan: inForce, Heeded: heeded})
+		require.NoError(t, err)
+		answer, err := core.Plan(question)
+		require.NoError(t, err)
+		var p *Plan
+		if len(answer) > 0 {
+			require.NoError(t, json.Unmarshal(answer, &p))
+		}
+		return p
+	}
+	first := ask(opens, nil, false)
+	require.NotNil(t, first)
+	assert.Equal(t, event.Millis(opens), first.Blocks[0].Entries[0].At)
+	assert.Nil(t, ask(opens.Add(30*time.Second), first, true))
+	later := ask(opens.Add(20*time.Minute), first, true)
+	require.NotNil(t, later)
+	assert.Equal(t, event.Millis(opens.Add(20*time.Minute)), later.Made)
+	assert.NotNil(t, ask(opens.Add(time.Second), first, false))
+}
+
+// What the page has no use for is a fault of its own, and nothing is planned by half of it.
+func TestCoreRefuses(t *testing.T) {
+	var core Core
+	assert.Error(t, core.Know([]byte(`{"Event": 1}`)))
+	for _, asked := range []string{`{`, `{"marks": [{"kind": "eaten"}]}`} {
+		answer, err := core.Plan([]byte(asked))
+		assert.Error(t, err, asked)
+		assert.Empty(t, answer)
+	}
+}
