@@ -57,6 +57,9 @@ func readMarks(body io.Reader) (time.Time, []run.Mark, error) {
 	var faults []event.Advice
 	out := make([]run.Mark, 0, len(list.Marks))
 	for i, j := range list.Marks {
+		if j.Grouped != nil {
+			j.Grouped.Whole = nil // the page says no more than it asks for
+		}
 		m, err := j.Mark()
 		if err != nil {
 			faults = append(faults, event.Advice{

@@ -53,3 +53,20 @@ func TestCoreRefuses(t *testing.T) {
 		assert.Empty(t, answer)
 	}
 }
+
+// What a call adds comes back as it was, though it says more than the page can.
+func TestMarksComeBackWhole(t *testing.T) {
+	for _, g := range []event.Grouping{
+		{ID: "a", Title: "A", Members: []string{"ann"}, Priority: event.Must},
+		{ID: "b", Members: []string{"ann"}, Priority: event.Nice, Without: []string{"bo"}, Blocks: []string{"yard"}},
+	} {
+		text, err := json.Marshal(MarkOf(run.Mark{ID: "1", Kind: run.Added, Grouped: &g}))
+		require.NoError(t, err)
+		var j Mark
+		require.NoError(t, json.Unmarshal(text, &j))
+		m, err := j.Mark()
+		require.NoError(t, err)
+		assert.Equal(t, &g, m.Grouped)
+	}
+	assert.Nil(t, MarkOf(run.Mark{Kind: run.Added, Grouped: &event.Grouping{ID: "a", Members: []string{"ann"}}}).Grouped.Whole, "as the page says it")
+}

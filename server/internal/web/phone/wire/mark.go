@@ -4,6 +4,8 @@
 package wire
 
 import (
+	"reflect"
+
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/run"
 )
@@ -39,6 +41,19 @@ type Added struct {
 	Title   string   `json:"title"`
 	Members []string `json:"members"`
 	Must    bool     `json:"must,omitempty"`
+	// Whole is what the server has of it where that is more: calls can say more than the page.
+	Whole *event.Grouping `json:"whole,omitempty"`
+}
+
+func (g Added) grouping() *event.Grouping {
+	if g.Whole != nil {
+		return g.Whole
+	}
+	out := &event.Grouping{ID: g.ID, Title: g.Title, Members: g.Members}
+	if g.Must {
+		out.Priority = event.Must
+	}
+	return out
 }
 
 // Mark translates; what its ids refer to is for package run to judge.
@@ -49,10 +64,7 @@ func (j Mark) Mark() (run.Mark, error) {
 		Name: j.Name, Groupings: j.Joins,
 	}
 	if g := j.Grouped; g != nil {
-		m.Grouped = &event.Grouping{ID: g.ID, Title: g.Title, Members: g.Members}
-		if g.Must {
-			m.Grouped.Priority = event.Must
-		}
+		m.Grouped = g.grouping()
 	}
 	return m, m.Kind.UnmarshalText([]byte(j.Kind))
 }
@@ -71,6 +83,9 @@ func MarkOf(m run.Mark) Mark {
 	}
 	if g := m.Grouped; g != nil {
 		j.Grouped = &Added{ID: g.ID, Title: g.Title, Members: g.Members, Must: g.Priority == event.Must}
+		if !reflect.DeepEqual(j.Grouped.grouping(), g) {
+			j.Grouped.Whole = g
+		}
 	}
 	return j
 }
