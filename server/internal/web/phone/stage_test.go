@@ -109,7 +109,8 @@ func quay(t *testing.T, opens time.Time) event.Event {
 // newStage keeps an event with a sheet, without serving it yet.
 func newStage(t *testing.T, e event.Event) *stage {
 	t.Helper()
-	s, err := store.OpenSQLite(t.Context(), t.TempDir(), store.Options{})
+	// Secrets have a name in front, as those of hosted studios have; those of package desk have none.
+	s, err := store.OpenSQLite(t.Context(), t.TempDir(), store.Options{Studio: "night-heron"})
 	require.NoError(t, err)
 	t.Cleanup(func() { assert.NoError(t, s.Close()) })
 	kept, err := s.CreateEvent(t.Context(), store.Request{}, "harbour", e)

@@ -159,7 +159,8 @@ async function bring() {
 // moveTo opens a link at another address of the server, with what is not sent yet. It is false when it is no link.
 export function moveTo(text) {
   const link = parsed(text.trim());
-  if (!link || !/^https?:$/.test(link.protocol) || !/^#[\w-]{20,}(&[\w=%.-]*)*$/.test(link.hash)) return false;
+  const given = /^#([a-z][a-z0-9-]*\.)?[\w-]{20,}(&[\w=%.-]*)*$/;
+  if (!link || !/^https?:$/.test(link.protocol) || !given.test(link.hash)) return false;
   const list = state.unsent().map(({ event, run, mark: m }) => ({ event, run, mark: m }));
   location.href = link.origin + link.pathname + link.hash + "&marks=" + encodeURIComponent(JSON.stringify(list));
   return true;

@@ -4,8 +4,9 @@
 const [fragment, ...rest] = location.hash.slice(1).split("&");
 const more = (name) => rest.find((x) => x.startsWith(name + "="))?.slice(name.length + 1) || "";
 
-export const givenLink = fragment.startsWith("at-") ? fragment.slice(3) : "";
-export const givenSecret = /^[\w-]{20,}$/.test(fragment) && !givenLink ? fragment : "";
+// A secret may have the name of its studio in front, with a dot.
+export const givenLink = /^at-[^.]*$/.test(fragment) ? fragment.slice(3) : "";
+export const givenSecret = /^([a-z][a-z0-9-]*\.)?[\w-]{20,}$/.test(fragment) && !givenLink ? fragment : "";
 
 // givenMarks are those that this device could not send from another address of the server. Without a secret nobody
 // may bring any.
