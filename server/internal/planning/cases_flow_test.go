@@ -59,6 +59,28 @@ func TestCaseDivorcedInTurns(t *testing.T) {
 	assert.Equal(t, "alone", entries[len(entries)-1].Grouping)
 }
 
+// Parents and grandparents go through behind everybody, one side after the other, each of divorced parents in one run;
+// aunts, uncles and friends wait, and what would be nice comes last, however many are in it.
+func TestCaseFamilyFirst(t *testing.T) {
+	s := planned(t, readCase(t, "family-first"), planning.Options{})
+	at := map[string]int{}
+	for k, x := range s.Blocks[0].Entries {
+		at[x.Grouping] = k
+	}
+	assert.Zero(t, at["all"])
+	for _, near := range []string{"o-gran", "o-three", "om", "om-kids", "of", "of-kids", "of-all", "w-all", "w-gran", "w-parents", "w-five"} {
+		for _, far := range []string{"ou", "choir", "rowers"} {
+			assert.Less(t, at[near], at[far])
+		}
+	}
+	for _, nice := range []string{"choir", "rowers"} {
+		assert.Less(t, at["ou"], at[nice])
+	}
+	for _, parent := range []string{"om", "of", "wm", "og"} {
+		assert.LessOrEqual(t, runsOf(s, parent), 2, "with everybody, and once for all the others: %s", parent)
+	}
+}
+
 func TestCaseWheelchairOnce(t *testing.T) {
 	assert.Equal(t, 1, runsOf(planned(t, readCase(t, "wheelchair-once"), planning.Options{}), "ho"))
 }

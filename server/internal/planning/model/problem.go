@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/family"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 )
@@ -75,9 +76,11 @@ func Of(e event.Event, photographs, emptied []event.Photograph, available time.D
 	if err := pr.addGroupings(minutes); err != nil {
 		return nil, err
 	}
-	pr.addWorth()
+	tree := family.Of(&pr.Event, pr.Index, event.NewExpansion(&pr.Event, pr.Index))
+	pr.addWorth(tree)
 	pr.addPeople(minutes, weights)
 	pr.addGuests(weights)
+	pr.addEarly(tree, weights)
 	return pr, pr.addRules()
 }
 

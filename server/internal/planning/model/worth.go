@@ -4,7 +4,6 @@ import (
 	"math/bits"
 	"slices"
 
-	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/family"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
@@ -36,9 +35,8 @@ const (
 // addWorth says what photographs are worth beside each other when time is short: who counts more than others, which
 // are almost the same or compared, and what the event says. The first of just those whom the day is about counts as if
 // nobody had seen them yet.
-func (pr *Problem) addWorth() {
+func (pr *Problem) addWorth(tree *family.Tree) {
 	pr.addLikeness()
-	tree := family.Of(&pr.Event, pr.Index, event.NewExpansion(&pr.Event, pr.Index))
 	about, found := pr.whomItIsAbout(tree), false
 	pr.addWorths(tree, about)
 	pr.addCarers(tree)
