@@ -54,3 +54,25 @@ func TestCoupleBelowTitle(t *testing.T) {
 	got, _ := photographsOf(t, "Nell & Otto group pics, 14 Feb", "", "Nell + Otto", "Nell + Otto + Ida", "Nell + Ida + Karl")
 	assert.Equal(t, []string{"Nell, Otto", "Ida, Nell, Otto", "Ida, Karl, Nell"}, got)
 }
+
+// Whoever writes on a birthday is one of the children, "the 3 of us" are these, and whom somebody holds is in the photo.
+func TestWriterOfBirthday(t *testing.T) {
+	got, res := photographsOf(t, "Mum's 70th, Saturday 30 May", "Lunch is at 1.45. Mum is Ida, I'm Nell", "", "-Mum on her own with the cake", "-Mum and Dad (Karl, 74)", "-Mum with her three kids: me, Max and Eve", "-Mum, Dad and the 3 of us",
+		"-just Mum holding Leo", "-my lot: me, Otto, Leo", "-The whole party outside by the wall", "-me and Max with Mum & Dad in the middle")
+	assert.Equal(t, []string{"Ida", "Ida, Karl", "Eve, Ida, Max, Nell", "Eve, Ida, Karl, Max, Nell", "Ida, Leo", "Leo, Nell, Otto", "Eve, Ida, Karl, Leo, Max, Nell, Otto", "Ida, Karl, Max, Nell"}, got)
+	assert.Len(t, res.Event.People, 7)
+}
+
+// A mother of one of the couple who says so in a bracket is one of the parents, and hers is their child's side.
+func TestWriterInBracket(t *testing.T) {
+	got, _ := photographsOf(t, "Photos we want please!! Abigail & Otto, 22nd August", "(it's Ida, Abi's mum. ring me if you get stuck)", "", "- Abi & Otto with me and Karl (Abi's dad)", "- Abi & Otto with Otto's parents, Rita and Bert", "- both sets of parents with the couple", "- our side all together")
+	assert.Equal(t, []string{"Abigail, Ida, Karl, Otto", "Abigail, Bert, Otto, Rita", "Abigail, Bert, Ida, Karl, Otto, Rita", "Abigail, Ida, Karl"}, got)
+}
+
+// What German lists begin with is no photo and its names are nobody's, and a bracket may say where people are from.
+func TestGermanLetterHead(t *testing.T) {
+	got, res := photographsOf(t, "Liebe Frau Winkler, hier wie besprochen unsere Liste für die Gruppenfotos :)", "Nell Berg & Otto Stein, 4. Juli", "", "*NELLS FAMILIE* (14:45 Uhr am Brunnen)", "Nell mit Mama Ida und Papa Karl", "wir beide mit Ida", "", "*FREUNDE* (nach der Torte)", "Nell mit Jule, Kathi (vom Rudern)",
+		"Otto mit Max", "Otto und Oma Ada, Oma von Otto", "alle Gäste")
+	assert.Equal(t, []string{"Ida, Karl, Nell Berg", "Ida, Nell Berg, Otto Stein", "Jule, Kathi, Nell Berg", "Max, Otto Stein", "Oma Ada, Otto Stein"}, got[:5])
+	assert.Len(t, res.Event.People, 8)
+}

@@ -65,7 +65,7 @@ func (r finder) findWriter() {
 		return
 	}
 	r.findSender()
-	if name := r.presents(); name != "" && r.Writes == "" && r.Author == 0 && r.Couple[0] >= 0 {
+	if name := r.presents(); name != "" && r.Writes == "" && r.Author == 0 && (r.Couple[0] >= 0 || r.Honour >= 0 && !r.IsHonour(name)) {
 		if r.Writes = name; len(r.Find(name)) == 0 {
 			r.Enter(name)
 		}
@@ -132,7 +132,8 @@ func (r finder) presents() string {
 		}
 		flat := speech.Flat(ph)
 		role := slices.ContainsFunc(flat, func(p speech.Phrase) bool { w, ok := p.Word("role"); return ok && !w.Plural })
-		if !role && !r.kinOfAnother(flat) && !(r.Couple[0] >= 0 && speech.AnyHas(flat, "event")) { // "It's Bea, Ann and Bob's wedding"
+		said := role || r.kinOfAnother(flat) || r.Couple[0] >= 0 && speech.AnyHas(flat, "event") // "It's Bea, Ann and Bob's wedding"
+		if !said && r.Honour < 0 {
 			continue
 		}
 		for k := range flat {
@@ -143,7 +144,7 @@ func (r finder) presents() string {
 			}
 			signed := flat[k].Has("greet") && k+3 > len(flat)-1 // "Gruß Flo (Trauzeuge)"
 			iam, says := flat[k].Word("iam")
-			if !signed && !(says && iam.Lang == r.Main) && flat[k].Key != "here" || !signed && k > 6 {
+			if !(signed && said) && !(says && iam.Lang == r.Main) && (flat[k].Key != "here" || !said) || !signed && k > 6 && flat[k-1].Kind != 'p' {
 				continue
 			}
 			if name, _ := r.NameAt(flat, k+1); name != "" && r.HalfNamed(name) == 0 {

@@ -205,7 +205,7 @@ func (r *Reader) DescribedBy(before []*speech.Term, next *speech.Term, c *Scope)
 	}
 	var ids []int
 	for _, t := range before[from:] {
-		if t.Kind != speech.Person || t.Word.Class != "" && (t.Word.Class != "kin" || t.Word.Arg == next.Word.Arg || t.Word.Arg != "grandparent" && t.Word.Arg != "aunt") || r.HalfNamed(t.Name) > 0 {
+		if t.Kind != speech.Person || t.Word.Class != "" && (t.Word.Class != "kin" || t.Word.Arg == next.Word.Arg && (t.Owner != nil || o.Pronoun != "") || t.Word.Arg != "grandparent" && t.Word.Arg != "aunt") || r.HalfNamed(t.Name) > 0 {
 			return false
 		}
 		if ids = append(ids, r.Who(t)); ids[len(ids)-1] < 0 {

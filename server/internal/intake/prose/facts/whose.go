@@ -97,6 +97,9 @@ func (r *Reader) asSibling(ids []int, t *speech.Term) []int {
 	if h := r.siblingOf(ids[0]); h >= 0 {
 		return []int{h}
 	}
+	if h := r.childOf(ids[0]); h >= 0 && t.Word.Arg == "family" { // "our side", by the bride's mother
+		return []int{h}
+	}
 	return ids
 }
 
@@ -126,7 +129,7 @@ func (r *Reader) ownersUnsaid(t *speech.Term, c *Scope) []int {
 	if c.Default != nil {
 		return c.Default
 	}
-	if i := r.WriterID(); i >= 0 && slices.Contains(c.Set, i) && t.Word.Arg == "parent" && !t.Word.Plural && t.Kind == speech.Kin {
+	if i := r.WriterID(); i >= 0 && slices.Contains(c.Set, i) && t.Word.Arg == "parent" && !t.Word.Plural && t.Kind == speech.Kin && !(r.Honour >= 0 && r.Child == "child") {
 		return []int{i} // "me with Mammy"
 	} else if i >= 0 && r.siblingOf(i) >= 0 && c.subject() == 0 && c.Side == 0 && t.Owner == nil && !t.Word.Plural && t.Word.Class == "kin" {
 		return []int{r.siblingOf(i)} // "Uncle Raj", by the bride's sister

@@ -49,7 +49,8 @@ type Line struct {
 var (
 	boxForm    = regexp.MustCompile(`^(?:\[[ xX✓✔]?\]|☐|☑|☒|□|✓|✔|✅|❏|▢|[◻◽◼◾⬜⬛]\x{fe0f}?|_{2,}|_[^_\s]{1,4}_|_ )\s*`)
 	bulletForm = regexp.MustCompile(`^(?:[-*•●○◯◆◇◦▪‣⁃∙·»>+–—▸►♥❤~→]|->|=>|o\s)\s*`)
-	boldForm   = regexp.MustCompile(`^\*[^\s*](?:[^*]*[^\s*])?\*`)                                                                                                                                    // "*Her side*", as messages write it
+	boldForm   = regexp.MustCompile(`^\*[^\s*](?:[^*]*[^\s*])?\*`) // "*Her side*", as messages write it
+	bracketEnd = regexp.MustCompile(`\s*\([^()]*\)\s*:?\s*$`)
 	ruledForm  = regexp.MustCompile(`^(?:={2,}\s*([^=]+?)\s*=*|(?:-{2,}|—{2,}|[*]{3,}|[+]{2,}|:{2,}|>{2,}|\.{3,}|•{2,})\s*(\S.*?)\s*(?:-{2,}|—{2,}|[*]{3,}|[+]{2,}|:{2,}|<{2,}|\.{3,}|•{2,}))\s*:?$`) // "== Her side ==", "--- Her side ---"
 	numForm    = regexp.MustCompile(`^[#(]?(\p{Nd}{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-|-\s)\s*`)
 	dayStart   = regexp.MustCompile(`^\d{1,2}(?:/\d{1,2}(?:/\d{2,4})?|\. ?\d{1,2}\. ?\d{4})(?:\D|$)`)
@@ -314,7 +315,7 @@ func (l *Line) unwrap() {
 	}
 	l.Text = struckForm.ReplaceAllStringFunc(l.Text, func(s string) string { return strings.Repeat(" ", len(s)) }) // "Ann, ~~Bob~~, Cleo"
 	bold := strings.HasPrefix(l.Text, "**") && strings.HasSuffix(strings.TrimRight(l.Text, ": "), "**") && l.Mark == 0
-	bold = bold || l.Mark == 0 && boldForm.FindString(l.Text) == strings.TrimRight(l.Text, ": ") && l.Text != ""
+	bold = bold || l.Mark == 0 && l.Text != "" && boldForm.FindString(l.Text) == strings.TrimRight(bracketEnd.ReplaceAllString(l.Text, ""), ": ") // "*Her side* (at 3)"
 	if bold {
 		l.Heads = 1
 	}

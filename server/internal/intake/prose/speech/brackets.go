@@ -11,7 +11,7 @@ import (
 // bracket takes what stands in brackets: it names, describes or counts what stands before.
 func (p *parser) bracket(t *Phrase) {
 	target := p.target()
-	if p.headcount(t) || p.tellsOnly(t.Inside, target) {
+	if p.headcount(t) || p.tellsOnly(t.Inside, target) || p.whereFrom(t, target) {
 		return
 	}
 	in := p.inside(t, target)

@@ -270,6 +270,9 @@ func (p *parser) special(t *Phrase) bool {
 	switch next := p.peek(1); {
 	case p.i == 0 && t.Key == "all" && !p.in && (next.Key == "," || next.Key == "." || next.Key == "!" || next.Open || next.Kind == 0): // "all, from the balcony"
 		p.add(&Term{Kind: All}, t)
+	case words.Listed("carrying", t.Key) && p.peopleNext(): // "Mum holding Albie"
+		p.flush("+")
+		p.neg = false
 	case t.Has("num") && p.own != nil && ((p.own.Pronoun == "her" || p.own.Pronoun == "his" || p.own.Pronoun == "their") && (next.Open || next.Kind == 0) || p.own.Name != "" && (next.Kind == 'p' || p.in)): // "their two (Gwen and Osian)", "Ann and her two", "Ann's two, Gwen 3 and Osian 1"
 		w, _ := t.Word("num")
 		p.num = int(w.Arg[0] - '0')
@@ -280,7 +283,7 @@ func (p *parser) special(t *Phrase) bool {
 		p.name(t)
 	case t.Has("rank") && t.Capital && !isKin && len(t.Words) == 1 && p.peek(1).Kind != 'w' && p.peek(1).Key != "." && (p.peek(-1).Key == "," || p.peek(-1).Key == "+" || p.peek(-1).Key == "&" || p.peek(-1).Has("and")): // "Jan, Col"
 		p.name(t)
-	case t.Has("month") && t.Capital && len(p.cur)+len(p.lost) == 0 && p.peek(1).Kind != 'n' && p.peek(-1).Kind != 'n' && (p.i > 0 || p.in): // "Regina, Abril"
+	case t.Has("month") && t.Capital && len(p.cur)+len(p.lost) == 0 && p.peek(1).Kind != 'n' && p.peek(-1).Kind != 'n' && !(p.peek(-1).Key == "." && p.peek(-2).Kind == 'n') && (p.i > 0 || p.in): // "Regina, Abril"
 		p.name(t)
 	case p.lastKin() != nil && (t.Key == "ella" || t.Key == "el") && (p.peek(1).Kind == 0 || p.peek(1).Open || p.peek(1).Kind == 'p'): // "padres ella (Ana, Luis)"
 		p.ownBack(p.lastKin(), ownerSaid(map[string]string{"ella": "her", "el": "his"}[t.Key]))

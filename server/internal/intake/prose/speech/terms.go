@@ -225,6 +225,23 @@ func (t *Term) IsInfant() bool {
 	return slices.ContainsFunc(t.Attrs, func(a Attribute) bool { return a.Class == "infant" })
 }
 
+// whereFrom takes a bracket behind somebody that says where they are from for a remark: "Ann, Bea (vom Rudern)", "(from Kerry)".
+func (p *parser) whereFrom(t *Phrase, target *Term) bool {
+	in := t.Inside
+	if len(in) < 2 || len(in) > 4 || target == nil || target.Kind != Person || !in[0].Has("of") && !in[0].Has("from") && in[0].Key != "from" || AnyHas(in, "kin", "role", "half", "couple", "side", "unitmin") {
+		return false
+	}
+	for k := range in[1:] {
+		q := &in[k+1]
+		if _, given := words.Given(q.Key); given || q.Kind != 'w' || p.r.Known[q.Key] || p.r.Times[q.Key] > 1 && !q.Has("fill") && !q.Has("of") {
+			return false
+		}
+	}
+	text, s, e := p.chunkText(in)
+	p.out.Attrs = append(p.out.Attrs, Attribute{Class: "note", Text: text, Start: s, End: e})
+	return true
+}
+
 // members takes names behind a dash for those of the group before it: "Helen + book club - Viv, Anthea".
 func (p *parser) members() {
 	if p.told == 0 {

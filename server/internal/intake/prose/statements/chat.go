@@ -63,5 +63,9 @@ func (r *Reader) edgeOfLetter(k int, s *Statement) bool {
 
 // Greets reports whether a line is a greeting or a sign-off: "Hi Steph,", "Best wishes, Ann".
 func (r *Reader) Greets(s *Statement) bool {
-	return s.Line.Mark == 0 && len(s.Phrases) > 0 && len(s.Phrases) < 9 && s.Phrases[0].Has("greet") && !r.NameLike(&s.Phrases[0])
+	if s.Line.Mark != 0 || len(s.Phrases) == 0 || !s.Phrases[0].Has("greet") || r.NameLike(&s.Phrases[0]) {
+		return false
+	}
+	comma := slices.IndexFunc(s.Phrases, func(p speech.Phrase) bool { return p.Key == "," }) // "Dear Ms Lind, here is our list of photos as agreed"
+	return len(s.Phrases) < 9 || comma > 0 && comma < 6 && s.has("photos") && len(s.Tail.Terms) == 0 && !joins(s)
 }

@@ -186,6 +186,9 @@ func (r *Reader) ends(ts []words.Token, k int) bool {
 	if k == 0 {
 		return true
 	}
+	if ts[k-1].Kind == 'n' && r.Is(ts, k+1, "month") {
+		return false // "Ann & Bob, 4. Juli"
+	}
 	short := len([]rune(ts[k-1].Text)) < 5 && r.Is(ts, k-1, "rank") && !r.Is(ts, k-1, "kin") // "Atty. Felix"
 	return ts[k-1].Kind == 'p' || len([]rune(ts[k-1].Text)) > 2 && !short || len(r.Lexical(ts[k+1])) > 0
 }

@@ -199,7 +199,7 @@ func Dated(s *Statement) bool {
 			return true
 		}
 		a, b := &s.Phrases[k-1], &s.Phrases[k]
-		if k > 1 && a.Has("of") { // "18 de septiembre"
+		if k > 1 && (a.Has("of") || a.Key == ".") { // "18 de septiembre", "4. Juli"
 			a = &s.Phrases[k-2]
 		}
 		if speech.DayOf(a) > 0 && (b.Has("month") || b.Key == "月" && k+1 < len(s.Phrases) && speech.DayOf(&s.Phrases[k+1]) > 0) || a.Has("month") && speech.DayOf(b) > 0 {

@@ -120,6 +120,9 @@ func (r *Reader) groupDespite(s *Statement) bool {
 	if terms > 0 && r.marked && s.Line.Mark != 0 && slices.ContainsFunc(s.Phrases[:at], func(p speech.Phrase) bool { return p.Kind == 'p' && p.Start >= s.Head.Terms[terms-1].End }) {
 		return true // "Granny Ida, she leaves before dinner"
 	}
+	for at > 1 && s.Phrases[at-1].Has("fill") { // "Mum on her own with the cake"
+		at--
+	}
 	labels := !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Label }) // "first dance + ceilidh"
 	return s.Line.Mark != 0 && r.marked && len(s.Head.Terms) > 1 && !labels || terms > 0 && at > 0 && (s.Phrases[at-1].Has("with") || s.Phrases[at-1].Has("prep")) && (len(s.Head.Terms) > 1 || s.Head.Solo)
 }
@@ -150,9 +153,10 @@ func (r *Reader) drops(ph []speech.Phrase) bool {
 
 // saysWho reports whether a line begins with who writes it, and joins nobody to them: "Soy Ana, la novia", "我是新娘小鱼".
 func (r *Reader) saysWho(s *Statement) bool {
-	for k := 0; k+1 < len(s.Phrases) && k < 4; k++ {
-		w, iam := s.Phrases[k].Word("iam")
-		if next := &s.Phrases[k+1]; iam && w.Lang != "en" && (r.TitleName(next) || next.Has("half")) {
+	ph := speech.Flat(s.Phrases)
+	for k := 0; k+1 < len(ph) && k < 4; k++ {
+		w, iam := ph[k].Word("iam")
+		if next := &ph[k+1]; iam && (w.Lang != "en" && (r.TitleName(next) || next.Has("half")) || r.Writes != "" && next.Text == r.Writes) {
 			return !joins(s)
 		}
 	}

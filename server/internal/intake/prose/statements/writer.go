@@ -12,9 +12,14 @@ import (
 // me (Ann), Bea and Cleo".
 func (r *Reader) usTold(s *Statement) {
 	me := r.WriterID()
-	for k, t := range s.Head.Terms { // "Bernie here, Tom's mother"
-		if k > 0 && me >= 0 && s.Head.Terms[k-1].Kind == speech.Person && slices.Equal(r.Find(s.Head.Terms[k-1].Name), []int{me}) {
-			r.DescribedBy(s.Head.Terms[:k], t, &facts.Scope{Last: -1})
+	terms := s.Head.Terms
+	if len(s.Phrases) == 1 && s.Phrases[0].Open { // "(it's Bernie, Tom's mother)"
+		in := s.Phrases[0].Inside
+		terms = r.Parse(in[1+slices.IndexFunc(in, func(p speech.Phrase) bool { return p.Has("iam") }):], false).Terms
+	}
+	for k, t := range terms { // "Bernie here, Tom's mother"
+		if k > 0 && me >= 0 && terms[k-1].Kind == speech.Person && slices.Equal(r.Find(terms[k-1].Name), []int{me}) {
+			r.DescribedBy(terms[:k], t, &facts.Scope{Last: -1})
 		}
 	}
 	for k := range s.Phrases {
