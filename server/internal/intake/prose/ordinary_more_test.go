@@ -76,3 +76,12 @@ func TestGermanLetterHead(t *testing.T) {
 	assert.Equal(t, []string{"Ida, Karl, Nell Berg", "Ida, Nell Berg, Otto Stein", "Jule, Kathi, Nell Berg", "Max, Otto Stein", "Oma Ada, Otto Stein"}, got[:5])
 	assert.Len(t, res.Event.People, 8)
 }
+
+// Letters before names below the title say who is who; "mum & dad (Ida, Karl)" are in that order, and lads of a club no groomsmen.
+func TestShortHeads(t *testing.T) {
+	got, res := photographsOf(t, "NELL & OTTO - groups - 3.20pm", "", "B Nell / G Otto", "MOB Ida. FOB Karl", "MOG Rita, FOG Bert", "", "BG + MOB + FOB", "B + MOB", "G + FOG", "BG + rugby lads - if time")
+	assert.Equal(t, []string{"Ida, Karl, Nell, Otto", "Ida, Nell", "Bert, Otto"}, got[:3])
+	assert.Len(t, res.Event.People, 7)
+	got, _ = photographsOf(t, "# group photos", "Nell (me) & Otto, 2 May", "", "- us + my mum & dad (Pervin, Roshan)", "- us + Otto's mum Rita", "- me + mum", "- me + dad")
+	assert.Equal(t, []string{"Nell, Otto, Pervin, Roshan", "Nell, Otto, Rita", "Nell, Pervin", "Nell, Roshan"}, got)
+}

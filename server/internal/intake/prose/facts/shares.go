@@ -82,13 +82,7 @@ func (r *Reader) Distribute(targets []*speech.Term, sub []*speech.Term, c *Scope
 	if t.Word.Arg == "parent" && t.Word.Plural && t.Word.Sex == 0 && len(free) == 2 && len(free[0].Guests)+len(free[1].Guests) == 2 {
 		r.twoSexes(&r.Guests[free[0].Guests[0]], &r.Guests[free[1].Guests[0]])
 	}
-	if t.Word.Arg == "parent" && t.Word.Plural && t.Word.Lang == "zh" && len(free) == 2 && len(free[0].Guests) > 0 && len(free[1].Guests) > 0 { // the father is named first
-		for k, x := range free {
-			if g := &r.Guests[x.Guests[0]]; g.Sex == 0 {
-				g.Sex = "mw"[k]
-			}
-		}
-	}
+	r.inTheirOrder(t, free)
 	r.share(targets, free, c)
 	if t.Kind == speech.Kin && !t.Word.Plural && len(free) == 1 && len(targets) == 1 {
 		r.Describe(free[0].Guests[0], t.Attrs)

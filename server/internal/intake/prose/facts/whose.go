@@ -222,3 +222,21 @@ func (r *Reader) MotherAndFather(t *speech.Term) []*speech.Term {
 	}
 	return two
 }
+
+// inTheirOrder tells mother from father by the order of the words, "mum & dad (Ida, Karl)"; in Chinese the father is named first.
+func (r *Reader) inTheirOrder(t *speech.Term, named []*speech.Term) {
+	two := r.MotherAndFather(t)
+	zh := t.Word.Arg == "parent" && t.Word.Plural && t.Word.Lang == "zh"
+	if !zh && len(two) != 2 || len(named) != 2 {
+		return
+	}
+	for k, x := range named {
+		if len(x.Guests) == 0 || r.Guests[x.Guests[0]].Sex != 0 {
+			continue
+		}
+		r.Guests[x.Guests[0]].Sex = "mw"[k]
+		if len(two) == 2 {
+			r.Guests[x.Guests[0]].Sex = two[k].Word.Sex
+		}
+	}
+}

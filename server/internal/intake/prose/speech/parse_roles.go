@@ -41,6 +41,10 @@ func (p *parser) wholeBefore() bool {
 // role takes a role: of names that follow, or of whom stands before.
 func (p *parser) role(t *Phrase, w words.Word) {
 	next := p.peek(1)
+	if w.Plural && len(p.lost) > 0 && words.Listed("sons", t.Key) && !p.namesFollow(next) { // "rugby lads"
+		p.grp = true
+		return
+	}
 	if w.Arg == "party" && p.r.Couple[0] < 0 && p.r.Honour >= 0 && p.wholeBefore() && p.own == nil { // "the whole party", on a birthday
 		p.add(&Term{Kind: All}, t)
 		return

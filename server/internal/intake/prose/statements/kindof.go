@@ -174,7 +174,7 @@ func (r *Reader) isTitle(k int, s *Statement) bool {
 	}
 	next := r.next(k)
 	if s.Line.Mark == 0 && r.onlyCouple(s) && (r.marked || k > 0 && r.Statements[k-1].Kind == Title) &&
-		!(k > 0 && s.Line.After && next != nil && !next.Line.After && next.Line.Mark == 0 && r.namesBoth(r.Statements[k-1].Phrases)) { // the first of the photos below a title that names both
+		!(k > 0 && !s.has("half") && s.Line.After && next != nil && !next.Line.After && next.Line.Mark == 0 && r.namesBoth(r.Statements[k-1].Phrases)) { // the first of the photos below a title that names both
 		return true
 	}
 	if n := len(s.Head.Terms); first == 0 && !s.Colon && n == 3 && !other && s.Head.Terms[2].Sep == "," && s.Head.Terms[2].Owner == nil && next != nil && next.Line.After {
