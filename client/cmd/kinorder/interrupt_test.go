@@ -78,7 +78,7 @@ func TestInterruptPrintsTheBestSheet(t *testing.T) {
 	require.NoError(t, json.Unmarshal([]byte(got.stdout), &sheet))
 	assert.Equal(t, 60, sheet.Totals.Groupings)
 	assert.False(t, sheet.Totals.Proven)
-	assert.Regexp(t, regexp.MustCompile(`searching \(up to 10m0s\): \d+ people step in so far`), said)
+	assert.Regexp(t, regexp.MustCompile(`searching \(up to 10m0s\): \d+ step-ins so far`), said)
 	assert.Contains(t, said, clearLine+"kinorder: stopped early: this is the best sheet found so far\n")
 }
 

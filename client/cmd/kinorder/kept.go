@@ -74,7 +74,7 @@ func (p *Program) push(ctx context.Context, file, id, pace string, budget time.D
 	}
 	t := sheet.GetSheet().GetTotals()
 	return p.print(fmt.Sprintf("%s version %d\n%s %s, %s\n", stored.GetName(), stored.GetVersion(), sheet.GetName(),
-		counted(int(t.GetGroupings()), "photo", "photos"), counted(int(t.GetStepIns()), "person steps in", "people step in")))
+		counted(int(t.GetGroupings()), "photo", "photos"), counted(int(t.GetStepIns()), "step-in", "step-ins")))
 }
 
 func (p *Program) pullCommand() *cobra.Command {

@@ -64,7 +64,7 @@ func TestEndings(t *testing.T) {
 func TestOutputIsTold(t *testing.T) {
 	event, out := file(t, "small.yaml", small), filepath.Join(t.TempDir(), "sheet.html")
 	got := run(t, &Program{}, "plan", event, "-o", out)
-	assert.Equal(t, "kinorder: wrote "+out+": 2 photos, 3 people step in, the best order there is\n", got.stderr)
+	assert.Equal(t, "kinorder: wrote "+out+": 2 photos, 3 step-ins, the best order there is\n", got.stderr)
 	got = run(t, &Program{}, "plan", event, "-o", out)
 	assert.Contains(t, got.stderr, "kinorder: replaced "+out+": 2 photos")
 }

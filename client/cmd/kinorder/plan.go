@@ -159,5 +159,5 @@ func sheetSum(sheet *kinorderv1.CallSheet) string {
 	if t.GetProven() {
 		proven = "the best order there is"
 	}
-	return fmt.Sprintf("%s, %s, %s", counted(int(t.GetGroupings()), "photo", "photos"), counted(int(t.GetStepIns()), "person steps in", "people step in"), proven)
+	return fmt.Sprintf("%s, %s, %s", counted(int(t.GetGroupings()), "photo", "photos"), counted(int(t.GetStepIns()), "step-in", "step-ins"), proven)
 }

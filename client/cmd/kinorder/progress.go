@@ -24,7 +24,7 @@ func (l *progressLine) show(g *kinorderv1.PlanProgress) {
 	}
 	l.shown = true
 	fmt.Fprintf(l.p.Stderr, clearLine+"searching (up to %s): %s so far",
-		l.budget, counted(int(g.GetStepIns()), "person steps in", "people step in"))
+		l.budget, counted(int(g.GetStepIns()), "step-in", "step-ins"))
 }
 
 func (l *progressLine) clear() {

@@ -6,9 +6,11 @@ import (
 	"regexp"
 	"slices"
 	"strconv"
+	"strings"
 
 	"kinorder.example/server/internal/diagram"
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet/script"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -37,8 +39,8 @@ type card struct {
 	Caution string // the rule of safety in short, where there is something to mind
 }
 
-// cardName is a name with its number in the picture, if that has numbers.
-type cardName struct{ Number, Name string }
+// cardName is a name with its number in the picture, if that has numbers, and how it is said.
+type cardName struct{ Number, Name, Say string }
 
 // cardType are the sizes of type for names, in points, each a class: the largest in which they fill the card.
 var cardType = []float64{24, 21, 18, 16, 14, 12, 11, 10, 9}
@@ -77,19 +79,18 @@ func (b *builder) cards(s *event.SheetBlock, entry *event.SheetEntry, number int
 	whole := card{
 		Number: number, Start: b.at(s, entry.Offset), Title: b.title(entry.Grouping, entry.Title), Place: b.placeOf(s),
 	}
-	leaders := b.leadersOf(people)
-	whole.Leaders = b.namesOf(leaders)
+	leaders := b.leadersOf(entry.StepIn) // as the call sheet has them
+	whole.Leaders = b.saidOf(leaders)
 	whole.Gather = gathering(b.cat, len(leaders))
 	room := high - 46 - 17*float64(rowsOf(whole.Title, 28)) - 13*float64(rowsOf(whole.Place, 44))
-	if len(people) > fewest || placedWithCare(entry.Standing) {
-		whole.Caution = b.cat.Say("sheet.safetyInShort")
+	if whole.Caution = b.caution(entry, people); whole.Caution != "" {
 		room -= 11 * float64(rowsOf(whole.Caution, 48))
 	}
 	if b.pictured(&whole, entry, room-b.leading(&whole)) {
 		return []card{whole}
 	}
 	names := b.cardNames(people, leaders)
-	if groups := b.callGroups(people); len(groups) > 1 {
+	if groups := b.callGroups(entry.StepIn); len(groups) > 1 {
 		whole.Leaders = nil
 		for _, g := range groups {
 			if g.Leader == "" {
@@ -99,7 +100,7 @@ func (b *builder) cards(s *event.SheetBlock, entry *event.SheetEntry, number int
 			}
 		}
 		names = b.cardNames(people, nil)
-		compare := alphabet(b.cat)
+		compare := script.Alphabet(b.cat)
 		slices.SortStableFunc(names, func(x, y cardName) int { return compare(x.Name, y.Name) })
 	}
 	whole.Gather = gathering(b.cat, max(len(whole.Leaders), len(whole.Groups)))
@@ -110,11 +111,32 @@ func (b *builder) cards(s *event.SheetBlock, entry *event.SheetEntry, number int
 	return b.parts(whole, names, room, leading)
 }
 
-// placedWithCare reports whether somebody of a plan sits, kneels, is in a wheelchair or on a step.
-func placedWithCare(s *event.Standing) bool {
-	return s != nil && slices.ContainsFunc(s.Rows, func(r event.StandingRow) bool {
-		return slices.ContainsFunc(r.Places, func(p event.StandingPlace) bool { return p.Posture != event.Upright && p.Posture != event.Held })
+// caution is what of the rule of safety applies to a photograph: to chairs, steps and wheelchairs of its plan, and without
+// one to a photograph of many.
+func (b *builder) caution(entry *event.SheetEntry, people []string) string {
+	many := entry.Standing == nil && len(people) > fewest
+	chairs, steps, wheels := many, many, slices.ContainsFunc(people, func(id string) bool {
+		p := b.people[id]
+		return p != nil && slices.Contains(p.Needs, event.Wheelchair)
 	})
+	if entry.Standing != nil {
+		for _, row := range entry.Standing.Rows {
+			for _, p := range row.Places {
+				chairs = chairs || p.Posture == event.OnChair
+				steps = steps || p.Posture == event.OnStep || p.Posture == event.OnSecondStep
+			}
+		}
+	}
+	var out []string
+	for _, rule := range []struct {
+		applies bool
+		text    wording.Key
+	}{{chairs, "sheet.safetyChairs"}, {steps, "sheet.safetySteps"}, {wheels, "sheet.safetyWheelchairs"}} {
+		if rule.applies {
+			out = append(out, b.cat.Say(rule.text))
+		}
+	}
+	return strings.Join(out, " ")
 }
 
 // cardNames are the names on a card: those who gather in front, then everybody else as the event lists them.
@@ -122,7 +144,7 @@ func (b *builder) cardNames(people, leaders []string) []cardName {
 	var names []cardName
 	others := slices.DeleteFunc(inOrder(b, people), func(id string) bool { return slices.Contains(leaders, id) })
 	for _, id := range slices.Concat(leaders, others) {
-		names = append(names, cardName{Name: b.name(id)})
+		names = append(names, cardName{Name: b.name(id), Say: b.saying(id)})
 	}
 	return names
 }
@@ -194,24 +216,24 @@ func (c *card) fill(names []cardName, high float64) bool {
 		}
 		for columns := 1; columns <= 3; columns++ {
 			rows := (len(names) + columns - 1) / columns
-			if line*size*float64(rows) > high {
-				continue
-			}
-			set, wide := slices.Collect(slices.Chunk(names, max(rows, 1))), -cardGap
+			set, wide, tall := slices.Collect(slices.Chunk(names, max(rows, 1))), -cardGap, 0.0
 			for _, column := range set {
-				widest := 0
+				widest, sum := 0.0, line*size*float64(len(column))
 				for _, n := range column {
-					widest = max(widest, n.across())
+					widest = max(widest, n.across(size))
+					if n.Say != "" {
+						sum += 1.1 * max(9, 0.6*size)
+					}
 				}
-				wide += cardGap + cardChar*size*float64(widest)
+				wide, tall = wide+cardGap+cardChar*widest, max(tall, sum)
 			}
 			if columns == 1 && size == cardType[len(cardType)-1] && wide > cardWide { // names that no line holds
-				rows, wide = 0, 0
+				tall, wide = 0, 0
 				for _, n := range names {
-					rows += rowsOf(n.Name, int(cardWide/cardChar/size)-3)
+					tall += line * size * float64(rowsOf(n.Name, int(cardWide/cardChar/size)-3)+rowsOf(n.Say, 60)-1)
 				}
 			}
-			if wide <= cardWide && line*size*float64(rows) <= high {
+			if wide <= cardWide && tall <= high {
 				c.Columns, c.Size = set, "t"+strconv.Itoa(int(size))
 				return true
 			}
@@ -220,12 +242,13 @@ func (c *card) fill(names []cardName, high float64) bool {
 	return false
 }
 
-// across is how many characters a name takes with its number.
-func (n cardName) across() int {
-	if n.Number == "" {
-		return width(n.Name)
+// across is how wide a name is in a size of type, with its number, or how it is said below it.
+func (n cardName) across(size float64) float64 {
+	wide := max(size*float64(width(n.Name)), max(9, 0.6*size)*float64(width(n.Say)))
+	if n.Number != "" {
+		wide += 3 * size
 	}
-	return width(n.Name) + 3
+	return wide
 }
 
 // pictured puts on a card who stands where, as large as it can be, and lists names by the numbers of the picture; it
@@ -245,15 +268,17 @@ func (b *builder) pictured(c *card, entry *event.SheetEntry, room float64) bool 
 		var placed []cardName
 		for _, row := range rows {
 			for _, p := range row.People {
-				placed = append(placed, cardName{p.Number, p.Name})
+				placed = append(placed, cardName{p.Number, p.Name, b.saying(p.id)})
 			}
 		}
 		if c.fill(placed, room-high) {
 			c.Picture = picture
-			return true
+			if !slices.Contains([]string{"t9", "t10", "t11"}, c.Size) {
+				break // a smaller picture is for names that are hard to read
+			}
 		}
 	}
-	return false
+	return c.Picture != ""
 }
 
 // viewBox finds the sides of a drawing.

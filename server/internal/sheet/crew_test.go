@@ -63,7 +63,7 @@ func TestCardOfMany(t *testing.T) {
 	e.People = append(e.People, event.Person{ID: "o1", Name: "Åse"}, event.Person{ID: "o2", Name: "Bo"})
 	s.Blocks[0].Entries[0].StepIn = append(s.Blocks[0].Entries[0].StepIn, "o1", "o2")
 	assert.Contains(t, shown(page(t, e, s, sheet.Cards)), "Round up the others: "+
-		"a1 · Household Household Household a (3) b1 · Household Household Household b (3) Nobody named for: Others (3) "+
+		"a1 · Household Household Household a (3) b1 · Household Household Household b (3) No helper for: Others (3) "+
 		"a0 a1 a2 Åse b0 b1 b2 Bo Pim")
 }
 

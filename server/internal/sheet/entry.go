@@ -19,6 +19,8 @@ type entryView struct {
 	Start   string
 	Minutes string
 	Title   string
+	Star    string // before the title of one that must be had, where others need not
+	IfTime  string // of one that is nice to have, where others are more
 	Facts   []string
 	Lens    string      // how it is framed; empty without a kit
 	Groups  []callGroup // of a call of many
@@ -43,7 +45,6 @@ func (e *entryView) Others() bool {
 type callView struct {
 	Name  string
 	Say   string   // how to say it
-	Aloud bool     // how to say it is what to read out: the script may not be known
 	Leads bool     // gathers others of the call
 	Notes []string // relation, age, needs
 }
@@ -118,7 +119,12 @@ func (b *builder) entry(place event.SheetPlace) entryView {
 		Stay:    b.short(entry.Stay),
 		Near:    b.short(entry.Near),
 		Release: b.releasedNames(place),
-		Lens:    b.labelled("sheet.lens", b.lens(entry.Lens)),
+		Lens:    b.labelled("sheet.lens", b.sky().Lens(entry.Lens)),
+	}
+	if p := b.worth[entry.Grouping]; b.ranked() && p == event.Must {
+		v.Star = star
+	} else if b.ranked() && p == event.Nice {
+		v.IfTime = c.Say("sheet.ifTime")
 	}
 	if entry.Frames > 0 {
 		v.Facts = append(v.Facts, c.Say("sheet.frames", entry.Frames))
@@ -133,7 +139,7 @@ func (b *builder) entry(place event.SheetPlace) entryView {
 	for i, id := range entry.StepIn {
 		v.Calls[i].Leads = slices.Contains(leaders, id)
 	}
-	v.Groups, v.Leaders = b.callGroups(entry.StepIn), b.namesOf(leaders)
+	v.Groups, v.Leaders = b.callGroups(entry.StepIn), b.saidOf(leaders)
 	v.Out = b.out(entry, at)
 	v.Stand = b.stand(entry)
 	if place.Entry == len(s.Entries)-1 {
@@ -149,6 +155,20 @@ func (b *builder) entry(place event.SheetPlace) entryView {
 		v.Next = at + 2
 	}
 	return v
+}
+
+// star marks a photo that must be had.
+const star = "★"
+
+// ranked reports whether the photos of the sheet are not all worth the same.
+func (b *builder) ranked() bool {
+	worth := map[event.Priority]bool{}
+	for _, block := range b.sheet.Blocks {
+		for _, entry := range block.Entries {
+			worth[b.worth[entry.Grouping]] = true
+		}
+	}
+	return len(worth) > 1
 }
 
 // size says how many people are in an entry.
@@ -222,7 +242,7 @@ func (b *builder) releasedNames(at event.SheetPlace) []string {
 	var names []string
 	for _, c := range b.clusters(ids) {
 		if c.group == nil && guest(c.id) || c.group != nil && slices.ContainsFunc(slices.Collect(maps.Keys(c.group.people)), guest) {
-			names = append(names, b.read(c))
+			names = append(names, b.aloud(c))
 		}
 	}
 	if len(names) < 3 || slices.ContainsFunc(entry.Wanted(), func(id string) bool { return !slices.Contains(ids, id) }) {
@@ -252,19 +272,17 @@ func (b *builder) over(at event.SheetPlace) bool {
 
 // call returns one name to read out, with what the reader, the finder and people who carry chairs should know.
 func (b *builder) call(id string) callView {
-	v := callView{Name: b.name(id)}
+	v := callView{Name: b.name(id), Say: b.saying(id)}
 	p := b.people[id]
 	if p == nil {
 		return v
 	}
-	if clean(p.SayAs) != "" && !native(b.cat, v.Name) {
-		v.Say, v.Aloud = b.cat.Say("sheet.say", spoken(p)), unread(b.cat, v.Name)
-	}
 	relation := kin.Said(b.cat.Tag(), clean(p.Relation))
-	if relation != "" {
+	has := func(text, word string) bool { return strings.Contains(strings.ToLower(text), strings.ToLower(word)) }
+	if relation != "" && !has(v.Name, relation) { // "Aunty Sue" is somebody's aunty
 		v.Notes = append(v.Notes, relation)
 	}
-	if k, young := ages[p.AgeBand]; young && !strings.ContainsFunc(relation, unicode.IsDigit) {
+	if k, young := ages[p.AgeBand]; young && !strings.ContainsFunc(relation, unicode.IsDigit) && !has(relation, b.cat.Say(k)) {
 		v.Notes = append(v.Notes, b.cat.Say(k)) // a relation may say how old somebody is
 	}
 	for _, need := range p.Needs {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet/script"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -37,6 +38,7 @@ type finderCircle struct {
 // face is one person to find.
 type face struct {
 	Name, Say string
+	Index     string // the name with how it is said, where its script may not be known
 	Leader    bool // gathers the others of the circle
 	Notes     []string
 	Calls     []faceCall
@@ -52,7 +54,7 @@ type faceCall struct {
 }
 
 // indexLine is somebody with the numbers of their calls.
-type indexLine struct{ Name, Numbers string }
+type indexLine struct{ Name, Said, Numbers string }
 
 func (b *builder) finderPage(shell pageShell, o Options) *finderPage {
 	c := b.cat
@@ -103,11 +105,11 @@ func (p *finderPage) index(c *wording.Catalogue) {
 				for i, n := range f.numbers {
 					numbers[i] = c.Number(n)
 				}
-				p.ByName = append(p.ByName, indexLine{f.Name, c.List(numbers)})
+				p.ByName = append(p.ByName, indexLine{f.Name, f.Index, c.List(numbers)})
 			}
 		}
 	}
-	compare := alphabet(c)
+	compare := script.Alphabet(c)
 	slices.SortStableFunc(p.ByName, func(x, y indexLine) int { return compare(x.Name, y.Name) })
 }
 
@@ -160,8 +162,8 @@ func (b *builder) circlesOf(parties []party, stints map[string][]stint, side str
 		var faces []face
 		for _, id := range p.people {
 			of := b.sideOf(id, known)
-			if o.Side == "" && p.title != "" && slices.ContainsFunc(p.people, func(other string) bool { return b.sideOf(other, known) != of }) {
-				of = "" // the couple, or attendants of both, come together
+			if o.Side == "" && p.title != "" && (b.honoured(id) || b.attends(id)) && slices.ContainsFunc(p.people, func(other string) bool { return b.sideOf(other, known) != of }) {
+				of = "" // the couple, or attendants of both, come together; family stays on its side
 			}
 			if of == side && b.wantedBy(o, id, of) {
 				faces = append(faces, b.face(id, p.title != "" && id == p.leader, stints[id]))
@@ -228,7 +230,7 @@ func earliest(faces []face) int {
 // face says how to find a person and when they are called.
 func (b *builder) face(id string, leader bool, stints []stint) face {
 	view := b.call(id)
-	f := face{Name: view.Name, Say: view.Say, Leader: leader, Notes: view.Notes, first: len(b.frames) + 1}
+	f := face{Name: view.Name, Say: view.Say, Index: b.said(id), Leader: leader, Notes: view.Notes, first: len(b.frames) + 1}
 	place := b.usualPlace()
 	for _, s := range stints {
 		for i, call := range s.calls {

@@ -25,6 +25,12 @@ var (
 	chartText    = regexp.MustCompile(`<text x="[^"]*" y="([^"]*)">(.*?)</text>`)
 )
 
+// minute is the end of the first minute that a text has: the crew's sheets let people go in the minute in which it is over,
+// when the next photo begins in that.
+func (c *freeCheck) minute(text string) time.Time {
+	return c.clock(anyClock.FindString(text)).Add(time.Minute - time.Nanosecond)
+}
+
 func (c *freeCheck) callText() {
 	told, pocket := told{}, map[string]bool{}
 	free := c.cat.Say("sheet.labelled", c.cat.Say("sheet.release"), "")
@@ -44,7 +50,7 @@ func (c *freeCheck) callText() {
 		case strings.TrimSpace(line) == "":
 			releases = false
 		case releases:
-			c.free(where, anyName.FindAllString(line, -1), c.clock(anyClock.FindString(line)), told)
+			c.free(where, anyName.FindAllString(line, -1), c.minute(line), told)
 		}
 	}
 	c.all("call text", told)
@@ -63,7 +69,7 @@ func (c *freeCheck) callPage() {
 	c.all("call page", told)
 	for _, m := range pageReleases.FindAllString(page, -1) {
 		for _, row := range strings.Split(m, `<li class="leaves">`)[1:] {
-			c.free("call page, releases", anyName.FindAllString(row, -1), c.clock(anyClock.FindString(row)), told)
+			c.free("call page, releases", anyName.FindAllString(row, -1), c.minute(row), told)
 		}
 	}
 }
@@ -79,7 +85,7 @@ func (c *freeCheck) callTable() {
 func (c *freeCheck) finder() {
 	told := told{}
 	for _, m := range finderFree.FindAllStringSubmatch(c.draw(sheet.Finder, sheet.HTML, 0), -1) {
-		c.free("finder's sheet", m[1:2], c.clock(anyClock.FindString(m[2])), told)
+		c.free("finder's sheet", m[1:2], c.minute(m[2]), told)
 	}
 	c.all("finder's sheet", told)
 }
@@ -92,7 +98,7 @@ func (c *freeCheck) chart() {
 			at[m[1]] = m[2]
 			continue
 		}
-		c.free("chart", []string{at[m[1]]}, c.clock(m[2]), told)
+		c.free("chart", []string{at[m[1]]}, c.minute(m[2]), told)
 	}
 	for name := range c.last {
 		inFrame := false

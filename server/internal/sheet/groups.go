@@ -1,12 +1,5 @@
 package sheet
 
-import (
-	"strings"
-	"unicode"
-
-	"kinorder.example/server/internal/wording"
-)
-
 // fewest is the most people who are called by name; more are called by groups, each with its leader.
 const fewest = 8
 
@@ -31,7 +24,7 @@ func (b *builder) callGroups(ids []string) []callGroup {
 		}
 		g := callGroup{Title: b.cat.Say("sheet.circle", len(c.group.people), c.group.title)}
 		if c.group.people[c.group.leader] {
-			g.Leader = b.name(c.group.leader)
+			g.Leader = b.said(c.group.leader)
 		}
 		for _, id := range ids {
 			if c.group.people[id] {
@@ -47,19 +40,4 @@ func (b *builder) callGroups(ids []string) []callGroup {
 		out = append(out, rest)
 	}
 	return out
-}
-
-// homes are the scripts of languages that are not written in Latin letters.
-var homes = map[string]*unicode.RangeTable{"ar": unicode.Arabic, "zh": unicode.Han}
-
-// native reports whether a name is written in the script of a language other than Latin: whoever reads that reads it well.
-func native(c *wording.Catalogue, name string) bool {
-	home := homes[c.Tag()]
-	return home != nil && strings.IndexFunc(name, func(r rune) bool { return unicode.Is(home, r) }) >= 0
-}
-
-// unread reports whether readers of a language may not know the script of a name.
-func unread(c *wording.Catalogue, name string) bool {
-	first := strings.IndexFunc(name, unicode.IsLetter)
-	return first >= 0 && !strings.ContainsFunc(name, func(r rune) bool { return unicode.Is(unicode.Latin, r) }) && !native(c, name)
 }

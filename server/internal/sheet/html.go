@@ -50,7 +50,7 @@ func styleOf(kind Kind) template.CSS {
 func (b *builder) html(o Options) ([]byte, error) {
 	shell := pageShell{
 		Title: b.eventTitle(), Date: b.cat.LongDate(clean(b.event.Date)), Style: styleOf(o.Kind),
-		Say: &labels{Catalogue: b.cat}, Heading: b.cat.Say(headings[o.Kind]), Size: sizes[o.Paper], Cautions: b.cautions(), Mark: b.mark(),
+		Say: &labels{Catalogue: b.cat}, Heading: b.cat.Say(headings[o.Kind]), Size: sizes[o.Paper], Cautions: b.cautions(o.Kind), Mark: b.mark(),
 	}
 	if o.Kind != Cards { // they take the whole page
 		shell.Corners = b.corners()
@@ -75,7 +75,7 @@ func (b *builder) html(o Options) ([]byte, error) {
 	case Chart:
 		page = b.chartPage(shell, o.Paper)
 	case Pocket:
-		page = pocketPage{shell, b.pocketOn(o.Paper, b.view())}
+		page = pocketPage{shell, b.pocketOn(o.Paper, b.view(), shell.Cautions)}
 	case Planner:
 		v := b.view()
 		page = plannerPage{shell, v.Totals, v.Notes}
@@ -185,7 +185,7 @@ type lensLine struct {
 
 func (b *builder) callPage(shell pageShell, o Options) *callPage {
 	v := b.view()
-	page := &callPage{pageShell: shell, Pocket: b.pocketOn(o.Paper, v), LeftOut: v.LeftOut}
+	page := &callPage{pageShell: shell, Pocket: b.pocketOn(o.Paper, v, shell.Cautions), LeftOut: v.LeftOut}
 	for i := range v.Blocks {
 		block := &v.Blocks[i]
 		if !o.Lenses {
@@ -203,12 +203,12 @@ func (b *builder) callPage(shell pageShell, o Options) *callPage {
 // collect moves light and lenses of a block to the table.
 func (p *callPage) collect(b *builder, at int, block *blockView) {
 	s := &b.sheet.Blocks[at]
-	if text := b.light(s); text != "" {
+	if text := b.sky().Light(s); text != "" {
 		p.Lenses = append(p.Lenses, lensLine{Block: block.Title, Text: text})
 		block.Light = ""
 	}
 	for k := range block.Entries {
-		if text := b.lens(s.Entries[k].Lens); text != "" {
+		if text := b.sky().Lens(s.Entries[k].Lens); text != "" {
 			number := b.cat.Number(block.Entries[k].Number)
 			if i := slices.IndexFunc(p.Lenses, func(l lensLine) bool { return l.Text == text && l.Numbers != nil }); i >= 0 {
 				p.Lenses[i].Numbers = append(p.Lenses[i].Numbers, number)
@@ -220,9 +220,9 @@ func (p *callPage) collect(b *builder, at int, block *blockView) {
 	}
 }
 
-// longFrom is how many names take more than half a page. Such an entry may break across
-// pages, so that no page before it is left half empty.
-const longFrom = 40
+// longFrom is how many names take most of a page. Such an entry may break across pages, so that no page before it is left
+// half empty; one of fewer begins on a new page.
+const longFrom = 60
 
 // Long reports whether an entry may go on on the next page.
 func (e *entryView) Long() bool { return len(e.Calls) >= longFrom }

@@ -91,8 +91,13 @@ func (b *builder) toGrownUps(all []party, per Per) []party {
 			}
 		}
 		if best >= 0 && per != PerPerson {
-			out[best].people, out[best].joined = append(slices.Clone(out[best].people), c.people...), true
-			continue
+			if out[best].to == "" && slices.ContainsFunc(out[best].people, b.attends) { // not of their house
+				best = slices.IndexFunc(out, func(p party) bool { return p.to == c.to })
+			}
+			if best >= 0 {
+				out[best].people, out[best].joined = append(slices.Clone(out[best].people), c.people...), true
+				continue
+			}
 		}
 		for i := range b.event.People {
 			if id := b.event.People[i].ID; c.to == "" && b.honoured(id) && b.adult(id) {
@@ -102,6 +107,16 @@ func (b *builder) toGrownUps(all []party, per Per) []party {
 		out = append(out, c)
 	}
 	return out
+}
+
+// attends says that somebody comes as a friend, or with a part in the day.
+func (b *builder) attends(id string) bool {
+	p := b.people[id]
+	if p == nil {
+		return false
+	}
+	r, ok := kin.Read(p.Relation)
+	return ok && (r.Kind == kin.Attendant || r.Kind == kin.Friend)
 }
 
 // nearness is in how many photos two are together, each the less the more people are in it; one of half of all counts nothing.
@@ -192,27 +207,33 @@ func (b *builder) past(block *event.SheetBlock, d time.Duration) time.Duration {
 	return at.Sub(at.Truncate(5 * time.Minute))
 }
 
-// addressed names the recipient of a message: the person, or the circle with its leader in front.
+// addressed names the recipient of a message: the person, or the circle with its leader or somebody grown up in front.
 func (b *builder) addressed(w *writer, p party) string {
 	if p.to != "" {
-		return w.isolated(b.name(p.to)) + " (" + w.isolated(b.name(p.people[0])) + ")"
+		names := b.namesOf(p.people)
+		for i := range names {
+			names[i] = w.isolated(names[i])
+		}
+		return w.isolated(b.name(p.to)) + " (" + b.cat.List(names) + ")"
 	}
 	if p.title == "" {
 		return w.isolated(b.name(p.people[0]))
 	}
-	title := w.isolated(p.title)
-	for _, id := range p.people {
-		if id == p.leader {
-			return w.isolated(b.name(id)) + " (" + title + ")"
+	who := p.leader
+	if !slices.Contains(p.people, who) {
+		i := slices.IndexFunc(p.people, b.adult)
+		if i < 0 {
+			return w.isolated(p.title)
 		}
+		who = p.people[i]
 	}
-	return title
+	return w.isolated(b.name(who)) + " (" + w.isolated(p.title) + ")"
 }
 
 // message says where and when, block by block.
 func (b *builder) message(w *writer, p party, times []timing) {
 	c := b.cat
-	if t := clean(b.event.Title); t != "" {
+	if t := b.eventTitle(); t != "" {
 		w.line(w.isolated(t))
 	}
 	for first := 0; first < len(times); {
@@ -261,12 +282,9 @@ func (b *builder) inBlock(w *writer, p party, times []timing) {
 		}
 		return
 	}
-	free := false
+	free, names := false, map[string][]string{} // by what is said of them
+	var spans []string
 	for _, t := range times {
-		names := make([]string, len(t.people))
-		for i, id := range t.people {
-			names[i] = w.isolated(b.name(id))
-		}
 		from, until := b.from(block, t.ready), b.until(block, t.until)
 		span := c.Say("sheet.fromToAbout", from, until)
 		switch again, atOnce := b.onward(t.stint); {
@@ -276,7 +294,15 @@ func (b *builder) inBlock(w *writer, p party, times []timing) {
 			span = c.Say("sheet.fromToAgain", from, until, again)
 		}
 		free = free || t.free
-		w.line("- " + c.Say("sheet.labelled", c.List(names), span))
+		if names[span] == nil {
+			spans = append(spans, span)
+		}
+		for _, id := range t.people {
+			names[span] = append(names[span], w.isolated(b.name(id)))
+		}
+	}
+	for _, span := range spans {
+		w.line("- " + c.Say("sheet.labelled", c.List(names[span]), span))
 	}
 	if free {
 		w.line(c.Say("sheet.stayNearAll"))

@@ -1,16 +1,13 @@
 package sheet
 
 import (
-	"cmp"
 	"slices"
 	"sort"
 	"strings"
 	"unicode"
 
-	"golang.org/x/text/collate"
-	"golang.org/x/text/language"
-
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet/script"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -67,9 +64,10 @@ type directory struct {
 	people  map[string]*event.Person
 	groups  []group // the largest first
 	blocks  map[string]*event.Block
-	titles  map[string]string // of photographs
-	guests  map[string]int    // in photographs, beside those with a name
-	english map[string]string // of photographs whose title was made up: how the event has it
+	titles  map[string]string         // of photographs
+	guests  map[string]int            // in photographs, beside those with a name
+	worth   map[string]event.Priority // of photographs
+	english map[string]string         // of photographs whose title was made up: how the event has it
 }
 
 // newDirectory indexes an event. It copes with events that would not pass validation: of two equal
@@ -79,7 +77,7 @@ func newDirectory(cat *wording.Catalogue, e *event.Event) *directory {
 		cat:    cat,
 		people: make(map[string]*event.Person, len(e.People)),
 		blocks: make(map[string]*event.Block, len(e.Blocks)),
-		titles: map[string]string{}, english: map[string]string{}, guests: map[string]int{},
+		titles: map[string]string{}, english: map[string]string{}, guests: map[string]int{}, worth: map[string]event.Priority{},
 	}
 	for i := range e.People {
 		if p := &e.People[i]; d.people[p.ID] == nil {
@@ -107,7 +105,7 @@ func (d *directory) readTitles(e *event.Event) {
 	read := func(words event.TitleWords, titles map[string]string, made bool) {
 		taken, emptied := event.ExpandIn(*e, words)
 		for _, p := range slices.Concat(taken, emptied) {
-			d.guests[p.ID] = p.Guests
+			d.guests[p.ID], d.worth[p.ID] = p.Guests, p.Priority
 			if _, double := titles[p.ID]; !double && (!made || clean(e.Groupings[p.Source].Title) == "") {
 				titles[p.ID] = clean(p.Title)
 			}
@@ -161,30 +159,54 @@ func (d *directory) name(id string) string {
 func (d *directory) short(ids []string) []string {
 	var out []string
 	for _, c := range d.clusters(ids) {
-		out = append(out, d.called(c))
+		if c.group != nil {
+			out = append(out, d.titleOf(*c.group))
+		} else {
+			out = append(out, d.name(c.id))
+		}
 	}
 	return out
 }
 
-// called is how a cluster is named.
-func (d *directory) called(c cluster) string {
+// saying is how the name of somebody is said, of which nobody stops in the middle at the end of a line; empty where it is
+// not known, or the sheet is in the script of the name.
+func (d *directory) saying(id string) string {
+	p := d.people[id]
+	if p == nil || clean(p.SayAs) == "" || script.Native(d.cat, d.name(id)) {
+		return ""
+	}
+	return d.cat.Say("sheet.say", strings.ReplaceAll(clean(p.SayAs), "-", "\u2011"))
+}
+
+// aloud is how a cluster is named to somebody who reads it out.
+func (d *directory) aloud(c cluster) string {
 	if c.group != nil {
 		return d.titleOf(*c.group)
 	}
-	return d.name(c.id)
+	return d.said(c.id)
 }
 
-// read is how a cluster is named to somebody who reads it out and may not know the script.
-func (d *directory) read(c cluster) string {
-	name := d.called(c)
-	if p := d.people[c.id]; p != nil && c.group == nil && clean(p.SayAs) != "" && unread(d.cat, name) {
-		return name + " (" + spoken(p) + ")"
+// said is a name for somebody who reads it out and may not know the script. Only the name has a direction of its own.
+func (d *directory) said(id string) string {
+	name, say := d.name(id), d.saying(id)
+	if say == "" || !script.Unread(d.cat, name) {
+		return name
 	}
-	return name
+	mark := "\u200e" // the direction of the sheet, which starts the line
+	if d.cat.RightLeft() {
+		mark = "\u200f"
+	}
+	return mark + d.cat.Isolated(name) + " " + say
 }
 
-// spoken is how a name is said, of which nobody stops in the middle at the end of a line.
-func spoken(p *event.Person) string { return strings.ReplaceAll(clean(p.SayAs), "-", "\u2011") }
+// saidOf names people for somebody who reads them out.
+func (d *directory) saidOf(ids []string) []string {
+	out := make([]string, len(ids))
+	for i, id := range ids {
+		out[i] = d.said(id)
+	}
+	return out
+}
 
 // cluster is a circle of which all are there, or a person by their id.
 type cluster struct {
@@ -221,12 +243,6 @@ func (d *directory) clusters(ids []string) []cluster {
 		}
 	}
 	return out
-}
-
-// alphabet compares names as they are sorted in a language, those in its own script first.
-func alphabet(c *wording.Catalogue) func(x, y string) int {
-	in := collate.New(language.Make(c.Tag()))
-	return func(x, y string) int { return cmp.Or(before(native(c, x), native(c, y)), in.CompareString(x, y)) }
 }
 
 // before compares two of which those that are so come first.

@@ -43,8 +43,8 @@ func TestLightAndLensInEveryLanguage(t *testing.T) {
 		"es": {"sol bajo (16° a 12°) desde el oestenoroeste, delante de la cámara · puesta de sol 21:05, oscuro desde las 21:37", "50 mm a 5 m, f/5,6, 3 filas"},
 		"fr": {"soleil bas (16° à 12°) côté ouest-nord-ouest, devant l’appareil · coucher du soleil 21:05, nuit dès 21:37", "à 5 m"},
 		"de": {"tiefe Sonne (16° bis 12°) aus Westnordwest, vor der Kamera · Sonnenuntergang 21:05, dunkel ab 21:37", "50 mm aus 5 m, f/5,6, 3 Reihen"},
-		"ar": {"شمس منخفضة (١٦° إلى ١٢°) من جهة غرب الشمال الغربي، أمام الكاميرا · الغروب ٢١:٠٥، الظلام من ٢١:٣٧", "٥٠ مم من مسافة ٥ م، فتحة ٥٫٦، ٣ صفوف"},
-		"zh": {"太阳低（16° 至 12°）在西北偏西方，在相机前方 · 日落 21:05，21:37 起天黑", "50 mm，距离 5 米，f/5.6，3 排"},
+		"ar": {"شمس منخفضة (١٦° إلى ١٢°) من جهة غرب الشمال الغربي، أمام الكاميرا · الغروب ٢١:٠٥، الظلام من ٢١:٣٧", "٥٠ مم من مسافة ٥ م، f/٥٫٦، ٣ صفوف"},
+		"zh": {"低角度太阳 16° 至 12°，位于西北偏西，在相机前方 · 日落 21:05，21:37 起天黑", "50 mm，距离 5 米，f/5.6，3 排"},
 	}
 	e, s := evening()
 	for tag, parts := range want {
@@ -68,7 +68,7 @@ func TestLightSaysWhatThereIs(t *testing.T) {
 	e, s := evening()
 	l := s.Blocks[0].Light
 	english, _ := wording.For("en")
-	line := func() string { return newBuilder(english, &e, &s).light(&s.Blocks[0]) }
+	line := func() string { return newBuilder(english, &e, &s).sky().Light(&s.Blocks[0]) }
 	l.End = event.SunAt{Altitude: -2, Azimuth: 300, Height: event.Twilight}
 	assert.Equal(t, "low sun (16°) from the west-north-west, in front of the camera; at the end twilight · sunset 21:05, dark from 21:37", line())
 	l.Begin = event.SunAt{Altitude: 82, Azimuth: 40}
@@ -113,6 +113,6 @@ func TestLensesAsTheyAreSet(t *testing.T) {
 		{event.EntryLens{FocalMM: 69.5, DistanceCM: 300, Aperture: 2.8, FocusCM: 310, NearCM: 293, FarCM: 328}, "50 mm from 3 m, f/2.8, focus at 3 m, sharp from 2.9 to 3.3 m"},
 		{event.EntryLens{FocalMM: 8, DistanceCM: 120, Aperture: 8, FocusCM: 120, NearCM: 60}, "8 mm from 1 m, f/8, focus at 1 m, sharp from 1 m on"},
 	} {
-		assert.Equal(t, c.want, spaced([]byte(newBuilder(english, &e, &s).lens(&c.lens))))
+		assert.Equal(t, c.want, spaced([]byte(newBuilder(english, &e, &s).sky().Lens(&c.lens))))
 	}
 }

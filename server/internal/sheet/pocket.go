@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/wording"
 )
 
 // pocketView is the whole order in lines, for one page that is folded into a pocket.
@@ -14,40 +15,47 @@ type pocketView struct {
 	Columns [5]string // heads: number, title, people, how many of them are new, then free
 	Blocks  []pocketBlock
 	LeftOut []string
+	Legend  string
 	Class   string // gives the size of type and the widths of columns in print
 }
 
 // pocketBlock is one block. Hours are how long it takes when it has no clock.
 type pocketBlock struct {
-	Title, Hours, Place string
-	Lines               []pocketLine
+	Title, Hours, Place, Late string
+	Lines                     []pocketLine
 }
 
 // pocketLine is one grouping. New is empty when nobody walks in.
 type pocketLine struct {
-	Number                    int
-	Start, Title, People, New string
-	Free                      []string
+	*entryView
+	People, New string
 }
 
 // pocket puts the order into lines.
 func (b *builder) pocket(v *sheetView) *pocketView {
 	c := b.cat
-	p := &pocketView{Columns: [5]string{
+	p := &pocketView{Legend: v.Legend, Columns: [5]string{
 		c.Say("sheet.columnNumber"), c.Say("sheet.columnGrouping"), c.Say("sheet.columnPeople"), c.Signed("+", c.Say("sheet.columnNew")), c.Say("sheet.release"),
 	}}
 	for i := range v.Blocks {
 		view := &v.Blocks[i]
-		block := pocketBlock{Title: view.Title, Hours: view.Hours, Place: view.Place}
+		block := pocketBlock{Title: view.Title, Hours: view.Hours, Place: view.Place, Late: view.Late}
 		if block.Hours == "" && len(view.Entries) > 0 {
 			block.Hours = view.Facts[0]
 		}
 		if s := &b.sheet.Blocks[i]; s.SafeLength >= s.Length+time.Minute && len(view.Entries) > 0 {
-			block.Hours += " (" + c.Say("sheet.sure", b.ends(s, s.SafeLength), c.Number(b.event.Sureness())) + ")"
+			say := wording.Key("sheet.sure")
+			if s.Start.IsZero() {
+				say = "sheet.sureLength"
+			}
+			block.Hours += " (" + c.Say(say, b.ends(s, s.SafeLength)) + ")"
+		}
+		if end, _ := b.slotEnd(&b.sheet.Blocks[i]); end != "" {
+			block.Hours = c.Facts(block.Hours, c.Say("sheet.slotUntil", end))
 		}
 		for k := range view.Entries {
 			e := &view.Entries[k]
-			line := pocketLine{Number: e.Number, Start: e.Start, Title: e.Title, People: b.crowd(e.Number-1, b.sheet.Blocks[i].Entries[k].Grouping), Free: e.Release}
+			line := pocketLine{entryView: e, People: b.crowd(e.Number-1, b.sheet.Blocks[i].Entries[k].Grouping)}
 			at := event.SheetPlace{Block: i, Entry: k}
 			if n := len(b.sheet.Entry(at).StepIn); n > 0 {
 				line.New = c.Signed("+", c.Number(n))
@@ -70,14 +78,14 @@ var pocketShares = []int{22, 26, 30, 34, 40, 47}
 
 // pocketOn is the list for a page as high as paper has it, in the largest type at which all of it fits: nobody can be
 // sent away by a number, so no name is left out. The names have as much of the width as makes the list shortest.
-func (b *builder) pocketOn(paper Paper, v *sheetView) *pocketView {
+func (b *builder) pocketOn(paper Paper, v *sheetView, cautions []string) *pocketView {
 	p := b.pocket(v)
 	wide, high := 555.0, 775.0 // points that Letter has
 	if paper == A4 {
 		wide, high = 538, 822
 	}
 	fixed := 60.0 // title, heads and margins
-	for _, c := range v.Cautions {
+	for _, c := range cautions {
 		fixed += 12 + 10.8*float64(rowsOf(c, int(wide/5.1)))
 	}
 	for _, size := range pocketSizes {
@@ -104,8 +112,11 @@ func (p *pocketView) high(wide, size float64, share int) float64 {
 	sum := 0.0
 	for _, b := range p.Blocks {
 		sum += size * (1.15*float64(rowsOf(b.Title+" "+b.Hours+" · "+b.Place, int(wide/(0.56*size)))) + 0.6)
+		if b.Late != "" {
+			sum += 1.15 * size * float64(rowsOf(b.Late, int(wide/(0.56*size))))
+		}
 		for _, l := range b.Lines {
-			sum += 1.15*max(size*float64(rowsOf(l.Title, title)), small*float64(rowsOfNames(l.Free, free))) + 0.28*size
+			sum += 1.15*max(size*float64(rowsOf(l.Star+" "+l.Title+" "+l.IfTime, title)), small*float64(rowsOfNames(l.Release, free))) + 0.28*size
 		}
 	}
 	return sum
@@ -155,15 +166,18 @@ func (w *writer) pocket(p *pocketView) {
 		for _, l := range w.fold(atoms, w.width) {
 			w.line(l)
 		}
+		if b.Late != "" {
+			w.paragraph(b.Late)
+		}
 		for _, l := range b.Lines {
 			number := w.cat.Number(l.Number)
 			head := "[ ] " + strings.Repeat(" ", digits-width(number)) + number + "  " + padded(l.Start, clock) + "  "
 			room := w.width - width(head) - people - fresh - 2
-			lines := w.fold([]atom{{text: l.Title, own: true}}, room)
+			lines := w.fold(w.titled(l.entryView), room)
 			lines[0] = padded(lines[0], room+2+people-width(l.People)) + l.People + strings.Repeat(" ", fresh-width(l.New)) + l.New
-			if len(l.Free) > 0 {
+			if len(l.Release) > 0 {
 				label := w.cat.Say("sheet.labelled", w.cat.Say("sheet.release"), "")
-				for i, f := range w.fold(w.names(l.Free), w.width-width(head)-width(label)) {
+				for i, f := range w.fold(w.names(l.Release), w.width-width(head)-width(label)) {
 					if i == 0 {
 						lines = append(lines, label+f)
 					} else {

@@ -15,7 +15,7 @@ func (b *builder) readerPage(shell pageShell) *readerPage {
 		block := blockPage{blockView: &view, Say: page.Say}
 		for k := range view.Entries {
 			e := &view.Entries[k]
-			e.Stay, e.Facts = nil, e.Facts[:1] // who does nothing is not called
+			e.Stay, e.Facts, e.Star, e.IfTime = nil, e.Facts[:1], "", "" // who does nothing is not called
 			for c := range e.Calls {
 				e.Calls[c].Notes = nil
 			}

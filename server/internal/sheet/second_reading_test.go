@@ -16,7 +16,7 @@ func TestWhoStepsOutComesBack(t *testing.T) {
 	e, s := quay()
 	for language, back := range map[string]string{"de": "wieder bei 3:", "fr": "retour à la 3\u00a0:", "es": "vuelven en la 3:", "pt": "voltam na 3:"} {
 		page := string(drawn(t, e, s, sheet.Options{Kind: sheet.Reader, Form: sheet.HTML, Language: language}))
-		assert.Contains(t, page, `<span class="n"><b>`+back+`</b> <bdi dir="auto">Nguyễn Văn Ba</bdi>`, language)
+		assert.Contains(t, page, `<span class="n"><b>`+back+`</b> <span class="n"><bdi dir="auto">Nguyễn Văn Ba</bdi>`, language)
 	}
 }
 
@@ -46,9 +46,9 @@ func TestMessagesSpeakToOneOrSeveral(t *testing.T) {
 		all := string(drawn(t, e, s, sheet.Options{Kind: sheet.Times, Per: per, Language: "es"}))
 		return strings.Split(all[strings.Index(all, to):], "----")[0]
 	}
-	assert.Contains(t, message(sheet.PerPerson, "Para: Duarte Sequeira"), "Le esperamos antes de las 14:30.")
-	assert.Contains(t, message(sheet.PerCircle, "Para: The attendants"), "Les esperamos antes de las 15:15.")
-	assert.Contains(t, message(sheet.PerCircle, "Para: The attendants"), "Podrán irse hacia las")
+	assert.Contains(t, message(sheet.PerPerson, "Para: Duarte Sequeira"), "Le esperamos antes de las 14:25.")
+	assert.Contains(t, message(sheet.PerCircle, "Para: Jo Marlowe (The attendants)"), "Les esperamos antes de las 15:10.")
+	assert.Contains(t, message(sheet.PerCircle, "Para: Jo Marlowe (The attendants)"), "Podrán irse hacia las")
 }
 
 // The times at the end of the rows of the chart have a heading.

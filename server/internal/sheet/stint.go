@@ -40,7 +40,10 @@ type call struct {
 	near   bool
 }
 
-// stints says for everybody when they are wanted, by time. A person is to be there when the entry
+// early is how long before their first photograph people are to be there.
+const early = 5 * time.Minute
+
+// stints says for everybody when they are wanted, by time. A person is to be there some minutes early, and when the entry
 // before their first begins: those are the people whom the reader is told to have ready. Somebody who
 // comes from another block is not asked for before they are done there and have walked over, and nobody before they come.
 func (b *builder) stints() map[string][]stint {
@@ -56,9 +59,9 @@ func (b *builder) stints() map[string][]stint {
 				continue
 			}
 			if len(s.entries) == 0 {
-				s.from, s.ready = entry.Offset, entry.Offset
+				s.from, s.ready = entry.Offset, entry.Offset-early
 				if at.Entry > 0 {
-					s.ready = min(block.Entries[at.Entry-1].Offset, entry.Offset)
+					s.ready = min(block.Entries[at.Entry-1].Offset, s.ready)
 				}
 				s.ready = max(s.ready, min(b.earliest(id, out[id], block), entry.Offset))
 			}
@@ -78,12 +81,13 @@ func (b *builder) stints() map[string][]stint {
 	return out
 }
 
-// earliest is when somebody can be at a block at which their last stint is, from its start; 0 when nothing is known.
+// earliest is when somebody can be at a block at which their last stint is, from its start; some minutes before it when
+// nothing is known.
 func (b *builder) earliest(id string, list []stint, block *event.SheetBlock) time.Duration {
 	if block.Start.IsZero() {
 		return 0
 	}
-	var at time.Duration
+	at := -early
 	if len(list) > 1 {
 		before := list[len(list)-2]
 		at = before.block.Start.Add(before.until).Add(b.walk(before.block, block)).Sub(block.Start)
@@ -126,7 +130,17 @@ func (b *builder) freeBy(id string) string {
 	if !wanted {
 		return ""
 	}
-	return b.by(&b.sheet.Blocks[at.Block], b.sheet.Entry(at).Over())
+	return b.freeAfter(at)
+}
+
+// freeAfter says when people are free after an entry. When the next begins at once it is when that is printed to begin: a
+// minute more would be one of a photo that they are not in.
+func (b *builder) freeAfter(at event.SheetPlace) string {
+	block, over := &b.sheet.Blocks[at.Block], b.sheet.Entry(at).Over()
+	if next := at.Entry + 1; next < len(block.Entries) && block.Entries[next].Offset-over < time.Minute {
+		return b.at(block, max(block.Entries[next].Offset, over))
+	}
+	return b.by(block, over)
 }
 
 // party is people who come together: those of a circle, or one person.

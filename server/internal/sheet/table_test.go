@@ -105,9 +105,9 @@ func TestTimesTable(t *testing.T) {
 		byName[r[0]] = append(byName[r[0]], r)
 	}
 	assert.Len(t, byName, 18)
-	// Teo is in 1 and 5; he is to be there when the block begins and free at 14:47:30.
+	// Teo is in 1 and 5; he is to be there five minutes before the block begins and free at 14:47:30.
 	assert.Equal(t, [][]string{{
-		"Teo Sequeira", "", "2027-06-12", "Quay steps", "Old quay, by the blue boat shed", "14:30", "14:30", "14:48", "0", "1 5",
+		"Teo Sequeira", "", "2027-06-12", "Quay steps", "Old quay, by the blue boat shed", "14:25", "14:30", "14:48", "0", "1 5",
 	}}, byName["Teo Sequeira"])
 	require.Len(t, byName["Amara Sequeira"], 2, "once for each block")
 	assert.Equal(t, "15:15", byName["Amara Sequeira"][1][6])

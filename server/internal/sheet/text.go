@@ -19,7 +19,7 @@ func (b *builder) text(kind Kind, columns int) []byte {
 	if kind != Planner {
 		w.pocket(b.pocket(v))
 		w.line()
-		for _, s := range v.Cautions {
+		for _, s := range b.cautions(kind) {
 			w.paragraph(s)
 		}
 	}
@@ -62,6 +62,9 @@ func (w *writer) head(v *sheetView) {
 	if v.Date != "" {
 		w.paragraph(v.Date)
 	}
+	if v.Legend != "" {
+		w.paragraph(v.Legend)
+	}
 	w.rule("=")
 }
 
@@ -80,6 +83,9 @@ func (w *writer) block(b *blockView) {
 	w.paragraph(w.cat.Facts(facts...))
 	for _, s := range b.Trust {
 		w.paragraph(s)
+	}
+	if b.Late != "" {
+		w.paragraph(b.Late)
 	}
 	if b.Light != "" {
 		w.paragraph(b.Light)
@@ -137,7 +143,7 @@ func (w *writer) entry(e *entryView, digits, clock int) {
 	}
 	number := w.cat.Number(e.Number)
 	head := "[ ] " + strings.Repeat(" ", max(digits-width(number), 0)) + number + "  " + padded(e.Start, clock) + "  "
-	w.hanging(head, w.fold([]atom{{text: e.Title, own: true}}, w.width-width(head)))
+	w.hanging(head, w.fold(w.titled(e), w.width-width(head)))
 	facts := strings.Repeat(" ", width(head))
 	w.hanging(facts, w.fold(w.factAtoms(e), w.width-width(facts)))
 	if e.Lens != "" {
@@ -155,6 +161,18 @@ func (w *writer) entry(e *entryView, digits, clock int) {
 	w.returning("sheet.again", e.Again)
 	w.people("sheet.ready", e.Ready)
 	w.line()
+}
+
+// titled is the title of an entry with what it is worth.
+func (w *writer) titled(e *entryView) []atom {
+	atoms := []atom{{text: e.Title, own: true}}
+	if e.Star != "" {
+		atoms = append([]atom{{text: e.Star}}, atoms...)
+	}
+	if e.IfTime != "" {
+		atoms = append(atoms, atom{text: "(" + e.IfTime + ")"})
+	}
+	return atoms
 }
 
 // factAtoms are the minutes and counts of an entry, none of which is broken.

@@ -111,7 +111,7 @@ func TestTotalsInWords(t *testing.T) {
 	}{
 		{"floor reached and proven",
 			event.Totals{Groupings: 9, StepIns: 26, RequestedStepIns: 34, FloorStepIns: 26, FloorReached: true, Cost: 9, Bound: 9, Proven: true},
-			[]string{"People stepping in: 26 in this order, 34 in the order of your list, at least 26 in any order.", "This is the best order for"}},
+			[]string{"Step-ins: 26 in this order, 34 in the order of your list, at least 26 in any order.", "This is the best order for"}},
 		{"floor reached by another order",
 			event.Totals{Groupings: 9, StepIns: 26, RequestedStepIns: 34, FloorStepIns: 25, FloorReached: true, Cost: 9, Bound: 9, Proven: true},
 			[]string{"26 in this order, 34 in the order of your list, at least 25 in any order.", "This is the best order for"}},
@@ -120,7 +120,7 @@ func TestTotalsInWords(t *testing.T) {
 			[]string{"at least 25 in any order.", "This is the best order found in the time given, for"}},
 		{"nothing known",
 			event.Totals{Groupings: 9, StepIns: 1, RequestedStepIns: 1, Cost: 1000},
-			[]string{"People stepping in: 1 in this order, 1 in the order of your list."}},
+			[]string{"Step-ins: 1 in this order, 1 in the order of your list."}},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {

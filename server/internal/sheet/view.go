@@ -3,27 +3,30 @@ package sheet
 import (
 	"cmp"
 	"hash/fnv"
+	"slices"
 	"strings"
 	"time"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/family"
+	"kinorder.example/server/internal/sheet/sky"
 	"kinorder.example/server/internal/wording"
 )
 
 // sheetView is a call sheet in the words of one language. Text and HTML draw the same view.
 type sheetView struct {
-	Title    string
-	Date     string
-	Totals   []string // sentences
-	Cautions []string // sentences
-	Blocks   []blockView
-	LeftOut  []leftOutView
-	Notes    []noteView
+	Title   string
+	Date    string
+	Totals  []string // sentences
+	Legend  string   // of the star, where there is one
+	Blocks  []blockView
+	LeftOut []leftOutView
+	Notes   []noteView
 }
 
 // blockView is one block.
 type blockView struct {
+	Late         string // a sentence, when the safe finish is past the end of the time slot
 	Title        string
 	Date         string // when it is not the date of the event
 	Place        string
@@ -80,16 +83,20 @@ func newBuilder(cat *wording.Catalogue, e *event.Event, s *event.CallSheet) *bui
 func (b *builder) view() *sheetView {
 	cat, e, s := b.cat, b.event, b.sheet
 	v := &sheetView{
-		Title:    b.eventTitle(),
-		Date:     cat.LongDate(clean(e.Date)),
-		Totals:   b.totals(s),
-		Cautions: b.cautions(),
+		Title:  b.eventTitle(),
+		Date:   cat.LongDate(clean(e.Date)),
+		Totals: b.totals(s),
 	}
 	if v.Title == "" {
 		v.Title = cat.Say("sheet.callSheet")
 	}
 	for i := range s.Blocks {
 		v.Blocks = append(v.Blocks, b.block(i))
+	}
+	if slices.ContainsFunc(v.Blocks, func(v blockView) bool {
+		return slices.ContainsFunc(v.Entries, func(e entryView) bool { return e.Star != "" })
+	}) {
+		v.Legend = star + " " + cat.Say("sheet.must")
 	}
 	for _, l := range s.LeftOut {
 		v.LeftOut = append(v.LeftOut, leftOutView{
@@ -188,10 +195,13 @@ func aimOf(e event.Emphasis) wording.Key {
 	}
 }
 
-// cautions are the one rule of safety, and what the sun asks for.
-func (b *builder) cautions() []string {
+// cautions are the one rule of safety, on the call sheet with what needs somebody skilled, and what the sun asks for.
+func (b *builder) cautions(kind Kind) []string {
 	rule := []string{b.cat.Say("sheet.safety")}
-	if intoSun(b.sheet) {
+	if kind == Call {
+		rule[0] = b.cat.Say("sheet.sentences", rule[0], b.cat.Say("sheet.safetySkilled"))
+	}
+	if sky.Glare(b.sheet) {
 		rule = append(rule, b.cat.Say("sheet.cautionSun"))
 	}
 	return rule
@@ -203,6 +213,11 @@ func (b *builder) local(t time.Time) time.Time {
 		return t.In(b.zone)
 	}
 	return t
+}
+
+// sky puts into words what the sun does and how photographs are framed.
+func (b *builder) sky() sky.Words {
+	return sky.Words{Catalogue: b.cat, At: func(t time.Time) string { return b.cat.Clock(b.local(t)) }}
 }
 
 // at says when something happens that is so far from the start of a block. The minute is the one
@@ -246,7 +261,10 @@ func (b *builder) block(at int) blockView {
 		c.Say("sheet.walkIns", s.StepIns),
 	}
 	v.Trust = b.trust(s)
-	v.Light = b.labelled("sheet.light", b.light(s))
+	if end, late := b.slotEnd(s); end != "" {
+		v.Facts, v.Late = append(v.Facts, c.Say("sheet.slotUntil", end)), late
+	}
+	v.Light = b.labelled("sheet.light", b.sky().Light(s))
 	for i := range s.Entries {
 		v.Entries = append(v.Entries, b.entry(event.SheetPlace{Block: at, Entry: i}))
 	}
@@ -278,6 +296,23 @@ func (b *builder) trust(s *event.SheetBlock) []string {
 	return out
 }
 
+// slotEnd says when the time slot of a block ends, where that is known, and in a sentence that it may be too early.
+func (b *builder) slotEnd(s *event.SheetBlock) (end, late string) {
+	d := b.blocks[s.Block]
+	if d == nil || d.Closes == "" || s.Start.IsZero() {
+		return "", ""
+	}
+	closes, err := b.event.Instant(d.Closes)
+	if err != nil {
+		return "", ""
+	}
+	end, safe := b.at(s, closes.Sub(s.Start)), max(s.Length, s.SafeLength)
+	if len(s.Entries) > 0 && s.Start.Add(safe).After(closes) {
+		late = b.cat.Say("sheet.slotShort", b.by(s, safe), end)
+	}
+	return end, late
+}
+
 // ends says when a block is over that takes so long, or how long that is when it has no clock.
 func (b *builder) ends(s *event.SheetBlock, d time.Duration) string {
 	if s.Start.IsZero() {
@@ -291,9 +326,9 @@ func (b *builder) releases(at int) []releaseView {
 	s := &b.sheet.Blocks[at]
 	var out []releaseView
 	for i := range s.Entries {
-		entry := &s.Entries[i]
+		place := event.SheetPlace{Block: at, Entry: i}
 		r := releaseView{}
-		for _, id := range b.released(event.SheetPlace{Block: at, Entry: i}) {
+		for _, id := range b.released(place) {
 			if p := b.people[id]; p != nil && (p.AgeBand != event.Adult || len(p.Needs) > 0) {
 				r.Names = append(r.Names, b.name(id))
 			}
@@ -301,7 +336,7 @@ func (b *builder) releases(at int) []releaseView {
 		if len(r.Names) == 0 {
 			continue
 		}
-		r.When = b.cat.Say("sheet.after", b.first[at]+i, b.by(s, entry.Over()))
+		r.When = b.cat.Say("sheet.after", b.number(place), b.freeAfter(place))
 		out = append(out, r)
 	}
 	return out

@@ -1,4 +1,5 @@
-package sheet
+// Package sky says in one line what the sun does in a time slot of a sheet, and how a photograph is framed.
+package sky
 
 import (
 	"math"
@@ -9,32 +10,36 @@ import (
 	"kinorder.example/server/internal/wording"
 )
 
-// light says in one line what the sun does in a block: where it stands, when it sets, and from when on
+// Words puts both into the words of a language. At says when something is on the clock of the event.
+type Words struct {
+	*wording.Catalogue
+	At func(time.Time) string
+}
+
+// Light says in one line what the sun does in a block: where it stands, when it sets, and from when on
 // it is dark. Empty when the sheet does not know.
-func (b *builder) light(s *event.SheetBlock) string {
+func (c Words) Light(s *event.SheetBlock) string {
 	l := s.Light
 	if l == nil {
 		return ""
 	}
-	c := b.cat
-	first, last := b.sun(l.Begin, l.Begin), b.sun(l.End, l.End)
+	first, last := c.sun(l.Begin, l.Begin), c.sun(l.End, l.End)
 	sun := first
 	switch {
-	case b.sameSun(l.Begin, l.End):
-		sun = b.sun(l.Begin, l.End)
+	case sameSun(l.Begin, l.End):
+		sun = c.sun(l.Begin, l.End)
 	case first != last:
 		sun = c.Say("sheet.sunChange", first, last)
 	}
 	if max(l.Begin.Altitude, l.End.Altitude) >= event.HighFrom {
 		sun += " · " + c.Say("sheet.highSunDo")
 	}
-	return sun + " · " + c.Facts(b.sunTimes(s)...)
+	return sun + " · " + c.Facts(c.sunTimes(s)...)
 }
 
 // sunTimes lists the times of the sun that matter to a block.
-func (b *builder) sunTimes(s *event.SheetBlock) []string {
-	c, l := b.cat, s.Light
-	clock := func(t time.Time) string { return c.Clock(b.local(t)) }
+func (c Words) sunTimes(s *event.SheetBlock) []string {
+	l := s.Light
 	var out []string
 	switch {
 	case l.Sun == event.SunStaysUp:
@@ -43,10 +48,10 @@ func (b *builder) sunTimes(s *event.SheetBlock) []string {
 		out = append(out, c.Say("sheet.sunDown"))
 	default:
 		if !l.Sunrise.IsZero() && s.Start.Before(l.Sunrise) {
-			out = append(out, c.Say("sheet.sunrise", clock(l.Sunrise)))
+			out = append(out, c.Say("sheet.sunrise", c.At(l.Sunrise)))
 		}
 		if !l.Sunset.IsZero() {
-			out = append(out, c.Say("sheet.sunset", clock(l.Sunset)))
+			out = append(out, c.Say("sheet.sunset", c.At(l.Sunset)))
 		}
 	}
 	switch {
@@ -55,19 +60,18 @@ func (b *builder) sunTimes(s *event.SheetBlock) []string {
 	case l.Twilight == event.SunStaysDown:
 		out = append(out, c.Say("sheet.neverLight"))
 	case !l.Dusk.IsZero():
-		out = append(out, c.Say("sheet.dusk", clock(l.Dusk)))
+		out = append(out, c.Say("sheet.dusk", c.At(l.Dusk)))
 	}
 	return out
 }
 
 // sameSun says that one description holds from begin to end.
-func (b *builder) sameSun(begin, end event.SunAt) bool {
+func sameSun(begin, end event.SunAt) bool {
 	return begin.Height == end.Height && begin.Side == end.Side && wording.CompassPoint(begin.Azimuth) == wording.CompassPoint(end.Azimuth)
 }
 
 // sun says where the sun stands, as its height goes from one to the other.
-func (b *builder) sun(from, to event.SunAt) string {
-	c := b.cat
+func (c Words) sun(from, to event.SunAt) string {
 	switch from.Height {
 	case event.Twilight:
 		return c.Say("sheet.twilight")
@@ -97,12 +101,11 @@ var sunSides = map[event.SunSide]wording.Key{
 	event.SunAhead: "sheet.sunAhead", event.SunBehind: "sheet.sunBehind", event.SunLeft: "sheet.sunLeft", event.SunRight: "sheet.sunRight",
 }
 
-// lens says in one line how a photograph is framed. Empty without a kit.
-func (b *builder) lens(l *event.EntryLens) string {
+// Lens says in one line how a photograph is framed. Empty without a kit.
+func (c Words) Lens(l *event.EntryLens) string {
 	if l == nil {
 		return ""
 	}
-	c := b.cat
 	parts := []string{c.Say("sheet.lensSetup", c.Tenths(dialled(l.FocalMM)), c.Tenths(halfMetres(l.DistanceCM)), c.Tenths(l.Aperture), c.Number(int(math.Round(l.AngleAcross))))}
 	if l.Upright {
 		parts = append(parts, c.Say("sheet.upright"))
@@ -150,8 +153,8 @@ func dialled(mm float64) float64 {
 // halfMetres are metres to the nearest half: nobody measures them out.
 func halfMetres(cm int) float64 { return math.Round(float64(cm)/50) / 2 }
 
-// intoSun says that the camera looks into the sun in some block.
-func intoSun(s *event.CallSheet) bool {
+// Glare says that the camera looks into the sun in some block.
+func Glare(s *event.CallSheet) bool {
 	return slices.ContainsFunc(s.Blocks, func(b event.SheetBlock) bool {
 		return b.Light != nil && (b.Light.Glare == event.IntoLens)
 	})
