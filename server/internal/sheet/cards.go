@@ -144,9 +144,19 @@ func (b *builder) cardNames(people, leaders []string) []cardName {
 	var names []cardName
 	others := slices.DeleteFunc(inOrder(b, people), func(id string) bool { return slices.Contains(leaders, id) })
 	for _, id := range slices.Concat(leaders, others) {
-		names = append(names, cardName{Name: b.name(id), Say: b.saying(id)})
+		names = append(names, b.cardName("", id, len(people)))
 	}
 	return names
+}
+
+// cardName is a name on a card of so many people. Among many only what readers may not know the script of is spelt out, and
+// among very many nothing: they are called by groups.
+func (b *builder) cardName(number, id string, people int) cardName {
+	n := cardName{Number: number, Name: b.name(id)}
+	if people <= fewest || people <= 2*fewest && script.Unread(b.cat, n.Name) {
+		n.Say = b.saying(id)
+	}
+	return n
 }
 
 // gathering is the word before so many who gather the others.
@@ -178,7 +188,9 @@ func (b *builder) leading(c *card) float64 {
 // parts spreads names over as few cards as it takes, about as many on each; the leaders are on the first.
 func (b *builder) parts(whole card, names []cardName, room, leading float64) []card {
 	out := spread(whole, names, room, leading, 1)
-	out = spread(whole, names, room, leading, len(out))
+	if even := spread(whole, names, room, leading, len(out)); len(even) == len(out) {
+		out = even
+	}
 	for i := range out {
 		out[i].Part = b.cat.Say("sheet.part", i+1, len(out))
 	}
@@ -268,7 +280,7 @@ func (b *builder) pictured(c *card, entry *event.SheetEntry, room float64) bool 
 		var placed []cardName
 		for _, row := range rows {
 			for _, p := range row.People {
-				placed = append(placed, cardName{p.Number, p.Name, b.saying(p.id)})
+				placed = append(placed, b.cardName(p.Number, p.id, v.people()))
 			}
 		}
 		if c.fill(placed, room-high) {

@@ -263,7 +263,7 @@ func TestChildrenComeWithSomebody(t *testing.T) {
 	e.Circles = append(e.Circles, event.Circle{ID: "kids", Title: "Both cousins", Members: []string{"bia", "an"}})
 	out := string(drawn(t, e, s, sheet.Options{Kind: sheet.Times}))
 	assert.NotContains(t, out, "To: Both cousins")
-	assert.Contains(t, out, "To: Duarte's household")
+	assert.Contains(t, out, "To: Duarte Sequeira (Duarte's household)")
 }
 
 // The chart has one mark where each person walks in, one where they walk out, and all names.

@@ -19,7 +19,7 @@ var banned = map[string][]string{
 		`quien foto\b`, `los foto\b`, `a los demás$`, `\bRep(oner|uesta)\b`},
 	"pt": {`Folha de chamada`, `círculo`, `aparelho`, `telefone`, `honesto`, `entregue`, `[Cc]hamados`, `\bnoivos\b`, `alcunha`, `dívida`, `mais aberta`, `magras`, `se lê\b`},
 	"ar": {`دائرة`, `الدوائر`, `الكبار`, `الصغار`, `فراغ`, `صادقة`, `تحرير`, `دليل الوجوه`, `ألقاب`, `النحيف`, `(^|[ :])(ضع|اكتب|احذف|أضف|عدّل|التقط) `},
-	"zh": {`出镜`, `入镜`, `次序`, `圈子`, `原生家庭`, `叫名`, `只交`, `尚欠`, `祖辈`, `瘦`, `私密`, `s号`},
+	"zh": {`出镜`, `[入出]画`, `次序`, `圈子`, `原生家庭`, `叫名`, `只交`, `尚欠`, `祖辈`, `瘦`, `私密`, `s号`},
 }
 
 // The words of the trade are said in every language, and the others stay out.
