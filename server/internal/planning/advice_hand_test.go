@@ -28,7 +28,7 @@ func TestOrderWithoutLocks(t *testing.T) {
 	e.Order[1], e.Order[2] = e.Order[2], e.Order[1]
 	e.Order[0].Block = "steps"
 	s := planned(t, e, planning.Options{})
-	assert.Contains(t, adviceOf(t, s, event.CodeHandBreaks), "Your order is not kept. People stepping in: 6 in yours, 5 in this one.")
+	assert.Contains(t, adviceOf(t, s, event.CodeHandBreaks), "Your order is not kept. Step-ins: 6 in yours, 5 in this one.")
 	for i, entry := range s.Blocks[0].Entries {
 		e.Order[i] = event.HandPlace{Grouping: entry.Grouping, Block: "steps"}
 	}

@@ -137,7 +137,7 @@ func (b browser) walk() {
 	assert.Contains(b, b.text(".sums"), "in this order")
 	b.shoot("plan")
 	b.press("#n12 button[value^=down]")
-	assert.Regexp(b, `People stepping in: [+−±]\d+, .* min compared with the best order`, b.text(".bar"))
+	assert.Regexp(b, `Step-ins: [+−±]\d+, .* min compared with the best order`, b.text(".bar"))
 	b.shoot("moved")
 	b.press("button[value=compare]")
 	assert.Contains(b, b.text("table"), "Least coming and going")

@@ -87,7 +87,7 @@ func TestFromAListToAPrint(t *testing.T) {
 
 	p = v.press(p, "down:"+idOf(best[0]), nil)
 	assert.Equal(t, []string{best[1], best[0], best[2], best[3]}, p.order())
-	assert.Regexp(t, `People stepping in: [+−±]\d+, [+−±]\d+(\.5)? min compared with the best order\. Locked: 1\.`, p.text())
+	assert.Regexp(t, `Step-ins: [+−±]\d+, [+−±]\d+(\.5)? min compared with the best order\. Locked: 1\.`, p.text())
 
 	sheet := v.press(p, "/sheet", map[string]string{"paper": "a4"})
 	assert.Equal(t, http.StatusOK, sheet.Code)
