@@ -147,10 +147,10 @@ func TestTheHandHoldsWhenTheListChanges(t *testing.T) {
 func TestDeltaWords(t *testing.T) {
 	best := event.Totals{StepIns: 10, Length: 600e9}
 	for want, now := range map[string]event.Totals{
-		"Step-ins: +3, +2 min":             {StepIns: 13, Length: 720e9},
-		"Step-ins: +1, +0.5 min":           {StepIns: 11, Length: 630e9},
-		"Step-ins: −2, −1.5 min":           {StepIns: 8, Length: 510e9},
-		"Step-ins: ±0, ±0 min":             {StepIns: 10, Length: 605e9},
+		"Step-ins: +3, +2 min":                       {StepIns: 13, Length: 720e9},
+		"Step-ins: +1, +0.5 min":                     {StepIns: 11, Length: 630e9},
+		"Step-ins: −2, −1.5 min":                     {StepIns: 8, Length: 510e9},
+		"Step-ins: ±0, ±0 min":                       {StepIns: 10, Length: 605e9},
 		"No more coming and going, and no more time": best,
 	} {
 		assert.Equal(t, want, deltaWords(wording.Accepted(""), now, best))
