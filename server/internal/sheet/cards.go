@@ -174,7 +174,7 @@ func (b *builder) leading(c *card) float64 {
 		high = 15
 	}
 	for _, g := range c.Groups {
-		high += 12.5 * float64(rowsOf(g.Leader+" "+g.Title, 48))
+		high += 12.5 * float64(rowsOf(g.Leader+" "+g.Title, 50))
 	}
 	if len(c.Others) > 0 {
 		high += 12.5 * float64(rowsOf(b.cat.List(append([]string{b.cat.Say("sheet.noLeader")}, c.Others...)), 44))
