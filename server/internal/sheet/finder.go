@@ -39,7 +39,7 @@ type finderCircle struct {
 type face struct {
 	Name, Say string
 	Index     string // the name with how it is said, where its script may not be known
-	Leader    bool // gathers the others of the circle
+	Leader    bool   // gathers the others of the circle
 	Notes     []string
 	Calls     []faceCall
 	Free      string
