@@ -108,6 +108,10 @@ func (b *builder) cards(s *event.SheetBlock, entry *event.SheetEntry, number int
 	if whole.fill(names, room-leading) {
 		return []card{whole}
 	}
+	one := whole // who is in no group that somebody gathers is among the names: one card is better than two
+	if one.Others = nil; len(whole.Groups) > 0 && one.fill(names, room-b.leading(&one)) {
+		return []card{one}
+	}
 	return b.parts(whole, names, room, leading)
 }
 
