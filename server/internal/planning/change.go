@@ -18,44 +18,40 @@ func (r *rest) changes() []Change {
 		}
 	}
 	lists := map[wording.Key][]solver.GroupingIndex{}
-	say := func(k wording.Key, first bool, g solver.GroupingIndex) {
-		if first {
-			lists[k] = append([]solver.GroupingIndex{g}, lists[k]...)
-		} else {
-			lists[k] = append(lists[k], g)
-		}
-	}
+	say := func(k wording.Key, g solver.GroupingIndex) { lists[k] = append(lists[k], g) }
+	sayFirst := func(k wording.Key, g solver.GroupingIndex) { lists[k] = append([]solver.GroupingIndex{g}, lists[k]...) }
 	for _, g := range r.plan.LeftOut {
 		if known[r.Photographs[g].ID] {
-			say(changedOut, false, g)
+			say(changedOut, g)
 		}
 	}
-	was := slices.Concat(r.was...)
-	passed := r.passedOver()
 	for b, order := range r.plan.Orders() {
-		stay, _ := model.Stays(r.was[b], model.Places(order))
-		late := slices.ContainsFunc(order, func(g solver.GroupingIndex) bool { return slices.Contains(was, g) && !stay[g] }) &&
-			slices.ContainsFunc(order, func(g solver.GroupingIndex) bool { return r.expects(r.Spec.Groupings[g]) })
-		for _, g := range order {
-			photo := r.Photographs[g]
-			waiting, over := passed[g]
-			switch {
-			case !known[photo.ID]:
-				say(changedNew, false, g)
-			case over && waiting: // named first
-				say(changedWaits, true, g)
-			case over:
-				say(r.whyMoved(b, g, true), true, g)
-			case late && r.expects(r.Spec.Groupings[g]):
-				say(changedWaits, false, g)
-			case stay[g] || late || !slices.Contains(was, g) || r.today.Later[photo.ID] || slices.Contains(r.current, g):
-			default:
-				say(r.whyMoved(b, g, false), false, g)
+		later, stay := r.shifted(b, order)
+		next := slices.IndexFunc(order, func(g solver.GroupingIndex) bool { return g != r.current[b] })
+		for i, g := range order {
+			over := g == r.ready[b] && i > next
+			switch id := r.Photographs[g].ID; {
+			case r.marked(g):
+			case !known[id] && r.today.Known[id]:
+				say(changedAgain, g)
+			case !known[id]:
+				say(changedNew, g)
+			case over && r.cannotYet(g, b):
+				sayFirst(changedWaits, g)
+			case later[g]:
+				say(changedWaits, g)
+			case over: // named first
+				sayFirst(r.whyMoved(b, g, order[next], true), g)
+				if r.leavesIn(order[next]) && !r.hurry[b] && !slices.Contains(lists[changedLeaves], order[next]) {
+					say(changedLeaves, order[next]) // which is why
+				}
+			case !stay[g]:
+				say(r.whyMoved(b, g, order[next], false), g)
 			}
 		}
 	}
 	var out []Change
-	for _, k := range []wording.Key{changedLeaves, changedShort, changedBetter, changedNew, changedWaits, changedOut} {
+	for _, k := range []wording.Key{changedLeaves, changedShort, changedBetter, changedMoved, changedAgain, changedNew, changedWaits, changedOut} {
 		var titles, of []string
 		for _, g := range lists[k] {
 			titles, of = append(titles, r.Photographs[g].Title), append(of, r.Photographs[g].ID)
@@ -67,36 +63,63 @@ func (r *rest) changes() []Change {
 	return out
 }
 
+// marked says that whoever leads has just said of a photograph when it comes: it is being taken, or was put off.
+func (r *rest) marked(g solver.GroupingIndex) bool {
+	return slices.Contains(r.current, g) || r.today.Later[r.Photographs[g].ID]
+}
+
+// shifted finds what comes behind others of its block because it cannot begin yet, and of the rest those that follow each other
+// as they did.
+func (r *rest) shifted(b int, order []solver.GroupingIndex) (later, stay map[solver.GroupingIndex]bool) {
+	place := model.Places(order)
+	later = map[solver.GroupingIndex]bool{}
+	was := slices.DeleteFunc(slices.Clone(r.was[b]), r.marked)
+	for i, g := range was {
+		at, here := place[g]
+		later[g] = here && r.cannotYet(g, b) && slices.ContainsFunc(was[i+1:], func(h solver.GroupingIndex) bool {
+			p, there := place[h]
+			return there && p < at
+		})
+	}
+	stay, _ = model.Stays(slices.DeleteFunc(was, func(g solver.GroupingIndex) bool { return later[g] }), place)
+	return later, stay
+}
+
+// cannotYet says that people of a photograph are not there when the block is free for it: they come later, or are elsewhere.
+func (r *rest) cannotYet(g solver.GroupingIndex, b int) bool {
+	return r.begins(g, b) > r.soonest(b) || r.expects(r.Spec.Groupings[g])
+}
+
 const (
 	changedLeaves wording.Key = "plan.changedLeaves"
 	changedShort  wording.Key = "plan.changedShort"
 	changedBetter wording.Key = "plan.changedBetter"
+	changedMoved  wording.Key = "plan.changedMoved"
+	changedAgain  wording.Key = "plan.changedAgain"
 	changedNew    wording.Key = "plan.changedNew"
 	changedWaits  wording.Key = "plan.changedWaits"
 	changedOut    wording.Key = "plan.changedOut"
 )
 
-// whyMoved says why a photograph stands elsewhere in the order, and whether it was to come next.
-func (r *rest) whyMoved(b int, g solver.GroupingIndex, over bool) wording.Key {
-	w := r.Spec.Groupings[g]
+// whyMoved says why a photograph stands elsewhere in the order, in which another is next, and whether it was to come next.
+func (r *rest) whyMoved(b int, g, next solver.GroupingIndex, over bool) wording.Key {
 	switch {
-	case slices.ContainsFunc(slices.Concat(w.Members, w.Near), r.leaves), over && !r.hurry[b] && len(r.today.Leaving) > 0:
-		return changedLeaves
-	case over || r.hurry[b]:
+	case r.hurry[b]:
 		return changedShort
+	case r.leavesIn(g) && !over:
+		return changedLeaves
+	case over && r.leavesIn(next):
+		return changedMoved
+	case over: // something would have no place
+		return changedShort
+	case r.better:
+		return changedBetter
 	}
-	return changedBetter
+	return changedMoved
 }
 
-// passedOver are those who were told to stand by and do not come next: others can begin before them, which is true
-// here, time is short, or something would have no place.
-func (r *rest) passedOver() map[solver.GroupingIndex]bool {
-	out := map[solver.GroupingIndex]bool{}
-	for b, g := range r.ready {
-		if g >= 0 && r.next[b] != g {
-			up := r.today.Orders[r.Blocks[b].ID][0] == r.Photographs[g].ID // they would be waited for
-			out[g] = r.begins(g, b) > r.soonest(b) && (!up || r.expects(r.Spec.Groupings[g]))
-		}
-	}
-	return out
+// leavesIn says that somebody of a photograph has said on the day when to leave.
+func (r *rest) leavesIn(g solver.GroupingIndex) bool {
+	w := r.Spec.Groupings[g]
+	return slices.ContainsFunc(slices.Concat(w.Members, w.Near), r.leaves)
 }

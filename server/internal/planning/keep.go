@@ -90,6 +90,12 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 			return arranged{}, err
 		}
 	}
+	// Nobody stands and waits for people who are elsewhere while others are here.
+	if r.forget(func(b int, g solver.GroupingIndex) bool { return idles(best, b, g) }) {
+		if best, err = keep(); err != nil {
+			return arranged{}, err
+		}
+	}
 	for r.inHurry(best) { // what goes first here may take longer, or go elsewhere
 		r.forget(r.makesRoom)
 		if best, err = keep(); err != nil {
@@ -97,6 +103,12 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 		}
 	}
 	return best, nil
+}
+
+// idles says that everybody would wait in a block for people of a photograph.
+func idles(a arranged, b int, g solver.GroupingIndex) bool {
+	k := slices.Index(a.orders[b], g)
+	return k >= 0 && k+1 < len(a.orders[b]) && waiting(a, b, k) >= mostWaiting
 }
 
 // makesRoom says that who stands by makes room for what must be taken, where time is short. Those whose names are up, as

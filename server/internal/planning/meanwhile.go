@@ -1,6 +1,7 @@
 package planning
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -33,7 +34,7 @@ func (r *rest) takeMeanwhile(ctx context.Context, a arranged) arranged {
 				m, ok = r.instead(ctx, a, b, k, math.MaxInt, &tries)
 			}
 			if ok {
-				a = m
+				a, r.better = m, true
 			}
 		}
 	}
@@ -103,11 +104,20 @@ func (r *rest) released(a arranged, g solver.GroupingIndex, b int) []solver.Seco
 	return out
 }
 
-// instead is an order in which the first photograph that saves waiting comes at place k of a block, and in which no more
-// than so many come before something that must be taken.
+// instead is an order in which the first photograph that saves waiting comes at place k of a block, must-haves first, and in which
+// no more than so many come before something that must be taken. It is looked for when time is up too: people stand and wait.
 func (r *rest) instead(ctx context.Context, a arranged, b, k, early int, tries *int) (arranged, bool) {
-	for j := k + 1; j < len(a.orders[b]) && *tries > 0 && ctx.Err() == nil; j++ {
-		*tries--
+	behind := make([]int, 0, len(a.orders[b]))
+	for j := k + 1; j < len(a.orders[b]); j++ {
+		behind = append(behind, j)
+	}
+	slices.SortStableFunc(behind, func(i, j int) int {
+		return cmp.Compare(min(r.urgent[a.orders[b][i]], 1), min(r.urgent[a.orders[b][j]], 1))
+	})
+	for _, j := range behind {
+		if *tries--; *tries < 0 || ctx.Err() != nil && r.overtime(a.problem) {
+			break
+		}
 		next := slices.Clone(a.orders)
 		next[b] = slices.Insert(slices.Delete(slices.Clone(a.orders[b]), j, j+1), k, a.orders[b][j])
 		if m, ok := r.arrange(a.problem, next); ok && m.early <= early && saves(a, m, b, k) {

@@ -62,7 +62,9 @@ func TestReplanLetsPeopleWalk(t *testing.T) {
 	e, today = justTaken("rui")
 	today.Told, today.Orders = true, map[string][]string{"house": {"next"}}
 	e.Groupings = append(e.Groupings, event.Grouping{ID: "other", Members: []string{"lan"}, Blocks: []string{"house"}})
-	assert.Equal(t, []string{"next", "other"}, order(replan(t, e, today)), "whose names are up stays next while they are on their way")
+	o := replan(t, e, today)
+	assert.Equal(t, []string{"other", "next"}, order(o), "nobody stands idle while those whose names are up are on their way")
+	assert.Equal(t, []string{"New in the order: “lan”.", "Later, once everybody in it is here: “rui”."}, lines(o))
 	today.Orders["house"] = []string{"gone", "next"}
 	assert.Equal(t, []string{"other", "next"}, order(replan(t, e, today)), "nobody waits for those who only stand by")
 }

@@ -44,6 +44,8 @@ type Today struct {
 	// the first two of each have been called or told to stand by.
 	Orders map[string][]string
 	Told   bool
+	// Known are the photographs of the list as it was when that plan was made, in the order or not; nil for not known.
+	Known map[string]bool
 	// Closed are the blocks that somebody has closed. Any other goes on until nothing is left in it.
 	Closed map[string]bool
 	// Times are those of blocks that were moved to a time or place, made longer or shorter.
@@ -52,10 +54,12 @@ type Today struct {
 	Slots []Timed
 }
 
-// Times are when a block opens and is planned to end, and where it is; zero means as the event has it.
+// Times are when a block opens and is planned to end, and where it is; zero means as the event has it. Said is when somebody
+// said so: what was taken or called there since has begun it.
 type Times struct {
 	Opens, Closes time.Time
 	Place         string
+	Said          time.Time
 }
 
 // Calling is a grouping that was called at a time.
@@ -84,6 +88,9 @@ type Outlook struct {
 	// Changes say, a sentence each, what is different from the order in force and why.
 	Changes []Change     `json:",omitempty"`
 	Past    []model.Past `json:",omitempty"` // orders that were in force, the newest last
+	// Numbers are those that photographs have on paper. Swapped is the last change of the list, nil while it is the first.
+	Numbers map[string]int `json:",omitempty"`
+	Swapped *model.Swap    `json:",omitempty"`
 	// Fault is set when the search went wrong and the order is a plain one.
 	Fault *Fault `json:"-"`
 }
@@ -208,6 +215,7 @@ func (r *rest) improved(ctx context.Context, o Options, kept arranged) (arranged
 	if kept = r.forward(ctx, kept); kept.less(better) {
 		return kept, nil
 	}
+	r.better = true
 	return better, nil
 }
 

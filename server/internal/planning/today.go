@@ -47,7 +47,8 @@ type rest struct {
 	late   map[string]bool
 	plan   day.Plan
 	result day.Result
-	tried  int // when time was up
+	better bool // the order is another than the one in force because it costs less
+	tried  int  // when time was up
 	verify func(*day.Problem, day.Plan, solver.Cost, day.Lost) error
 	fault  *Fault
 }
@@ -143,12 +144,15 @@ func withToday(e event.Event, t Today) event.Event {
 	timed := slices.ContainsFunc(e.Blocks, func(b event.Block) bool { return b.Opens != "" })
 	for i, b := range e.Blocks {
 		opens, err := e.Instant(b.Opens)
-		calling, busy := t.Current[b.ID]
+		last, begun := t.Frames[b.ID]
+		if calling, busy := t.Current[b.ID]; busy {
+			last, begun = calling, true
+		}
 		switch {
 		case !timed:
 			e.Blocks[i].Opens = began.UTC().Format(time.RFC3339)
-		case err == nil && busy && calling.At.Before(opens):
-			e.Blocks[i].Opens = calling.At.UTC().Format(time.RFC3339)
+		case err == nil && begun && last.At.Before(opens) && last.At.After(t.Times[b.ID].Said):
+			e.Blocks[i].Opens = last.At.UTC().Format(time.RFC3339)
 		}
 	}
 	return e

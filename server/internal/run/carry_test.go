@@ -41,7 +41,7 @@ func TestCarry(t *testing.T) {
 	e.Groupings = e.Groupings[:2]
 	anew := beginAnew(t, s, ref, e, func(*event.CallSheet) {})
 	for range 2 {
-		require.NoError(t, d.Carry(t.Context(), ref, anew))
+		require.NoError(t, d.Carry(t.Context(), ref, anew, run.Ref{}))
 	}
 	u, err := d.View(t.Context(), anew)
 	require.NoError(t, err)
@@ -66,7 +66,7 @@ func TestCarryKeepsWhoIsCalled(t *testing.T) {
 		entries := s.Blocks[0].Entries
 		entries[0], entries[1] = entries[1], entries[0]
 	})
-	require.NoError(t, d.Carry(t.Context(), ref, anew))
+	require.NoError(t, d.Carry(t.Context(), ref, anew, run.Ref{}))
 	after := watch(t, d, anew, 0, func(u run.Update) bool { return u.Plan != nil && u.Covers > 0 && u.Covers == u.LastMark })
 	plan := after[len(after)-1].Plan
 	assert.Equal(t, next, plan.Sheet.Blocks[0].Entries[0].Grouping)

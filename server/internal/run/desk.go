@@ -159,39 +159,6 @@ func (d *Desk) Mark(ctx context.Context, ref Ref, by string, device time.Time, m
 	return sequence, nil
 }
 
-// Carry copies the marks of a run into another run of the same event, except those about things that the other run
-// does not know. It can safely be repeated.
-func (d *Desk) Carry(ctx context.Context, from, to Ref) error {
-	old, err := d.moment(ctx, from)
-	if err != nil {
-		return err
-	}
-	o, err := d.occasion(ctx, to)
-	if err != nil {
-		return err
-	}
-	var marks []Mark
-	for _, m := range old.Marks {
-		m.bring(o.Event)
-		if len(CheckMarks(o.Event, added(marks), m.At, []Mark{m})) == 0 {
-			marks = append(marks, m)
-		}
-	}
-	if len(marks) == 0 {
-		return nil
-	}
-	if old.Plan != nil { // who is called stays next, and what is said to be new is what the list has changed
-		if _, err := d.o.Store.SavePlan(ctx, to, 0, 0, *old.Plan); err != nil {
-			return err
-		}
-	}
-	if _, err := d.o.Store.AddMarks(ctx, to, marks); err != nil {
-		return err
-	}
-	d.Plan(to)
-	return nil
-}
-
 // notAhead moves marks that lie in the future because the device's clock was set right before they were sent. The
 // time between marks stays the same.
 func notAhead(marks []Mark, now time.Time) {

@@ -61,7 +61,7 @@ func (p *played) mayStay(s State, o Plan, id, instead string) bool {
 // reasonSaid says that a line gives a reason for which somebody who is called makes room.
 func reasonSaid(o Plan, was, is event.SheetEntry) bool {
 	return slices.ContainsFunc(o.Changes, func(c planning.Change) bool {
-		why := []wording.Key{"plan.changedShort", "plan.changedLeaves", "plan.changedOut"}
+		why := []wording.Key{"plan.changedShort", "plan.changedLeaves", "plan.changedWaits", "plan.changedOut"}
 		return slices.Contains(why, c.Key) && (slices.Contains(c.Of, was.Grouping) || slices.Contains(c.Of, is.Grouping))
 	})
 }

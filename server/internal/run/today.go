@@ -83,6 +83,13 @@ func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 		t.Closed[block] = x.Closed
 	}
 	if t.Told = p != nil; t.Told {
+		t.Known = map[string]bool{}
+		for _, x := range p.Owed {
+			t.Known[x.Grouping] = true
+		}
+		for id := range s.Groupings {
+			t.Known[id] = true
+		}
 		o.reopen(&t, p)
 	}
 	return t
@@ -120,11 +127,13 @@ func (o Occasion) onFoot(t planning.Today) event.Event {
 }
 
 // reopen puts what was taken or put off when the plan in force was made, and is open again, back to the front of its block:
-// its people are still there, and on paper it comes before all that is left.
+// its people are still there, and on paper it comes before all that is left. So does what waited for people whom it is now to
+// be taken without: whoever says so means now.
 func (o Occasion) reopen(t *planning.Today, p *Plan) {
 	known := maps.Clone(t.Done)
 	for _, x := range p.Owed {
-		known[x.Grouping] = !x.Later || t.Later[x.Grouping]
+		comes := !x.Planned && len(x.Missing) > 0 && !slices.ContainsFunc(x.Missing, func(id string) bool { return !slices.Contains(t.Without[x.Grouping], id) })
+		known[x.Grouping] = (!x.Later || t.Later[x.Grouping]) && !comes
 	}
 	for _, b := range o.Sheet.Blocks {
 		var again []string
@@ -143,6 +152,12 @@ func (o Occasion) reopen(t *planning.Today, p *Plan) {
 // Replan plans what is left, by what is marked and the plan in force. The search is given the event with the ways of today.
 func (o Occasion) Replan(marks []Mark, s State, p *Plan, now time.Time, search func(event.Event, planning.Today) (Plan, error)) (Plan, error) {
 	t, of := o.today(s, p, now), counted(marks)
+	for _, m := range counting(unique(marks)) {
+		if x, ok := t.Times[m.Block]; ok && m.Kind == Reset {
+			x.Said = m.At
+			t.Times[m.Block] = x
+		}
+	}
 	longer := o.asOnPaper(&t, p)
 	if restore(&t, p, of) {
 		longer = nil
@@ -152,6 +167,9 @@ func (o Occasion) Replan(marks []Mark, s State, p *Plan, now time.Time, search f
 		out.Changes = append(out.Changes, planning.Change{Message: wording.Say("plan.changedPaper")})
 	}
 	remember(&out, p, of)
+	if out.Numbers = o.numbered(s, p); p != nil {
+		out.Swapped = p.Swapped
+	}
 	return out, err
 }
 

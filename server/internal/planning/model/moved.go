@@ -1,6 +1,8 @@
 package model
 
 import (
+	"time"
+
 	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 )
@@ -80,4 +82,11 @@ func SomeOf(titles []string) wording.Arg {
 type Past struct {
 	Of     string
 	Orders map[string][]string
+}
+
+// Swap is that the list was changed during the day: when, which run had the one before, and what that changed.
+type Swap struct {
+	At   time.Time
+	Run  string
+	Said []wording.Message
 }

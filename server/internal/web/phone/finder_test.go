@@ -42,7 +42,9 @@ func TestBrowserFinder(t *testing.T) {
 
 	lead.tab("people")
 	lead.press("[data-key=person-fiona]")
-	lead.pressText("Cannot be found")
+	lead.press("dialog .close")
+	finder.press("[data-key=person-fiona]")
+	finder.pressText("Cannot be found")
 	finder.shows(".waits", "Fiona Kerr")
 	finder.shoot("finder-missing")
 	finder.press("[data-key=lost-fiona]")

@@ -7,8 +7,8 @@ import (
 
 const (
 	// awayAfter is how long a lead's phone may be silent before others are told. It speaks every 20 s; a lock
-	// screen or a dead corner of the room takes less than a minute.
-	awayAfter = time.Minute
+	// screen or a dead corner of the room takes less.
+	awayAfter = 45 * time.Second
 	// forgetAfter is when it is no longer expected back.
 	forgetAfter = 6 * time.Hour
 )

@@ -16,13 +16,10 @@ import (
 	"kinorder.example/server/internal/store"
 )
 
-// occasion is the event that a run is about, as the holder of a link may see it, and the sheet that it began with.
-func (p *Page) occasion(ctx context.Context, r *request, ref run.Ref) (event.Event, event.CallSheet, error) {
+// occasion is the event that a run is about, as the holder of a link may see it, and who holds whom.
+func (p *Page) occasion(ctx context.Context, r *request, ref run.Ref) (event.Event, map[string][]string, error) {
 	o, err := p.o.Store.Occasion(ctx, ref)
-	if err != nil {
-		return event.Event{}, event.CallSheet{}, err
-	}
-	return access.Shown(r.grant, o.Event), access.Shown(r.grant, o.Sheet), nil
+	return access.Shown(r.grant, o.Event), holders(o.Event), err
 }
 
 // open lets a browser in and gives it what does not change. For a lead it begins a run of the newest
@@ -66,11 +63,11 @@ func (p *Page) open(w http.ResponseWriter, r *request) (any, error) {
 		}
 		return whole{Link: r.grant.Link, Role: r.grant.Role, Event: r.grant.Event}, nil
 	}
-	e, paper, err := p.occasion(ctx, r, now.Ref)
+	e, held, err := p.occasion(ctx, r, now.Ref)
 	if err != nil {
 		return nil, err
 	}
-	out := wholeOf(r.grant, e, paper)
+	out := wholeOf(r.grant, e, held)
 	out.Run, out.Newer = now.Ref.Run, old && r.allowMarks() == nil
 	out.Core = hasCore() && r.allowMarks() == nil
 	return out, nil
@@ -118,48 +115,6 @@ func (p *Page) beginRun(ctx context.Context, request, eventID, sheetID string) (
 	}
 	p.o.Desk.Plan(r.Ref)
 	return r, nil
-}
-
-// begin begins a new run with the newest sheet. What was marked in the run before counts in it too, unless that was a
-// rehearsal. Pressed twice it begins one: the page makes up an id.
-func (p *Page) begin(_ http.ResponseWriter, r *request) (any, error) {
-	if err := r.allowMarks(); err != nil {
-		return nil, err
-	}
-	var body struct {
-		Request string `json:"request"`
-		// Fresh leaves behind what was marked: a rehearsal is over.
-		Fresh bool `json:"fresh"`
-	}
-	if err := json.NewDecoder(r.Body).Decode(&body); err != nil {
-		return nil, formError(err)
-	}
-	if len(body.Request) < 8 || !store.ValidID(body.Request) {
-		return nil, errForm
-	}
-	sheet, err := p.newestSheet(r.Context(), r.grant.Event)
-	if err != nil {
-		return nil, err
-	}
-	if sheet.ID == "" {
-		return nil, errNoSheet
-	}
-	before, known, err := p.newestRun(r.Context(), r.grant.Event)
-	if err != nil {
-		return nil, err
-	}
-	begun, err := p.beginRun(r.Context(), "phone-"+body.Request, r.grant.Event, sheet.ID)
-	if err != nil {
-		return nil, err
-	}
-	if known && !body.Fresh && before.Ref != begun.Ref {
-		if err := p.o.Desk.Carry(r.Context(), before.Ref, begun.Ref); err != nil {
-			return nil, err
-		}
-	}
-	return struct {
-		Run string `json:"run"`
-	}{begun.Ref.Run}, nil
 }
 
 const (

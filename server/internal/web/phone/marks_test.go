@@ -2,6 +2,7 @@ package phone
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 	"time"
 
@@ -9,6 +10,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 )
@@ -114,7 +117,8 @@ func TestBrowserEveryMark(t *testing.T) {
 	assert.Empty(t, b.complaints.all())
 }
 
-// When the list was changed after it began, the lead can begin anew with it; all phones follow.
+// When the list was changed after it began, the lead can begin anew with it: it is said what goes before it is used, and then
+// on all phones, and the old list can be had again. Numbers stay those of the paper.
 func TestBrowserBeginsAnew(t *testing.T) {
 	s := newStage(t, quay(t, time.Now()))
 	s.serve()
@@ -125,21 +129,47 @@ func TestBrowserBeginsAnew(t *testing.T) {
 	lead.press("#taken")
 	u := s.planned(0)
 	reader.shows(".where", "2 of")
+	next := order(u)[0]
+	number := fmt.Sprintf("No. %d", u.Plan.Numbers[next])
+	reader.shows(".where", number)
 	e := s.event
 	e.Title = "Once more"
+	k := slices.IndexFunc(e.Groupings, func(g event.Grouping) bool {
+		return g.Priority == event.Must && g.ID != next && u.State.Groupings[g.ID].Status == run.Open
+	})
+	gone := s.title(u, e.Groupings[k].ID)
+	e.Groupings = slices.Delete(slices.Clone(e.Groupings), k, k+1)
 	kept, err := s.store.ReplaceEvent(t.Context(), "harbour", 1, e)
 	require.NoError(t, err)
-	_, err = s.store.CreateSheet(t.Context(), store.Request{}, "harbour", kept.Version, u.Plan.Sheet)
+	sheet, err := planning.Plan(t.Context(), e, planning.Options{Work: 1})
+	require.NoError(t, err)
+	_, err = s.store.CreateSheet(t.Context(), store.Request{}, "harbour", kept.Version, sheet)
 	require.NoError(t, err)
 	lead.see("#newer") // nobody opens another view on the day, or loads the page again
 	lead.shows("#newer", "The list was changed after this started")
 	lead.shoot("newer-list")
 	lead.press("#newer")
+	lead.shows("#swaps", "Must-haves that are not in the list any more: “"+gone+"”")
+	lead.shoot("newer-asked")
 	lead.pressText("Use the new list")
 	lead.until("document.title === 'Once more'")
 	reader.until("document.title === 'Once more'")
 	reader.shows(".where", "2 of") // what was taken stays so
 	assert.NotEqual(t, u.Run.Ref, s.current().Run.Ref)
+	for _, b := range []phoneTab{lead, reader} {
+		b.shows("#title", s.title(u, next))
+		b.shows(".where", number)
+		b.until(`document.querySelector("#main").textContent.includes("` + gone + `")`)
+	}
+	reader.shoot("newer-reader")
+	lead.tab("more")
+	lead.press("#oldlist")
+	lead.pressText("Use the old list again")
+	lead.until("document.title !== 'Once more'")
+	lead.tab("list")
+	lead.shows("#main", gone)
+	reader.until("document.title !== 'Once more'")
+	reader.shows(".where", "2 of")
 	assert.Empty(t, lead.complaints.all())
 	assert.Empty(t, reader.complaints.all())
 }

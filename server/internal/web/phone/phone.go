@@ -79,6 +79,7 @@ func (p *Page) Handler() http.Handler {
 	mux.Handle("POST "+Prefix+"marks", p.call("marks", p.marks))
 	mux.Handle("POST "+Prefix+"begin", p.call("begin", p.begin))
 	mux.Handle("POST "+Prefix+"core", p.call("core", p.core))
+	mux.Handle("POST "+Prefix+"newer", p.call("newer", p.newer))
 	mux.Handle("POST "+Prefix+"leave", p.call("leave", p.leave))
 	mux.Handle("POST "+Prefix+"here", p.call("here", func(http.ResponseWriter, *request) (any, error) { return struct{}{}, nil }))
 	mux.HandleFunc("GET "+Prefix+"live", p.stream)

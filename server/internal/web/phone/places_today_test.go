@@ -166,7 +166,7 @@ func TestBrowserCallerKnowsWhoIsAway(t *testing.T) {
 	s.planned(0)
 	b.shows(".alarm", "Théo Lindqvist")
 	b.shows(".alarm", "Wait until")
-	b.until("![...document.querySelectorAll('.call .name')].some((e) => e.innerText.includes('Théo'))")
+	b.until("![...document.querySelectorAll('.call .name')].some((e) => e.innerText.includes('Théo Lindqvist'))")
 	b.shoot("caller-waits")
 	assert.Empty(t, b.complaints.all())
 }

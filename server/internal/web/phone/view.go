@@ -41,6 +41,8 @@ type personView struct {
 	Side     string   `json:"side,omitempty"`
 	Needs    []string `json:"needs,omitempty"`
 	Absent   bool     `json:"absent,omitempty"`
+	// By are the adults of their household for children: whom to call instead.
+	By []string `json:"by,omitempty"`
 	// From and Until are when somebody comes and leaves by the list.
 	From  int64 `json:"from,omitempty"`
 	Until int64 `json:"until,omitempty"`
@@ -67,8 +69,6 @@ type photoView struct {
 	Note   string   `json:"note,omitempty"`
 	// Emptied says that it is taken only if somebody comes who is absent.
 	Emptied bool `json:"emptied,omitempty"`
-	// Number is that on the sheet with which the run began: what people hold on paper. 0 when it was not on it.
-	Number int `json:"number,omitempty"`
 }
 
 type blockView struct {
@@ -87,10 +87,10 @@ var needs = map[event.Need]string{
 
 // wholeOf writes what a phone has to know of an event. What a reader must not know has been left out of
 // e before.
-func wholeOf(g access.Grant, e event.Event, paper event.CallSheet) whole {
+func wholeOf(g access.Grant, e event.Event, held map[string][]string) whole {
 	w := whole{
 		Link: g.Link, Role: g.Role, Event: g.Event, Title: e.Title, Date: e.Date, Zone: e.TimeZone, Sure: e.Sureness(),
-		Photographs: numbered(photographs(e), paper), Blocks: blocks(e), Circles: circles(e),
+		Photographs: photographs(e), Blocks: blocks(e), Circles: circles(e),
 	}
 	for _, b := range slices.Backward(e.Blocks) {
 		if g.Title != "" && strings.EqualFold(b.Photographer, g.Title) {
@@ -106,7 +106,7 @@ func wholeOf(g access.Grant, e event.Event, paper event.CallSheet) whole {
 		sides[s.ID] = s.Label
 	}
 	for _, p := range e.People {
-		v := personView{ID: p.ID, Name: p.Name, Say: p.SayAs, Relation: p.Relation, Side: sides[p.Side], Absent: p.Absent, Note: p.PrivateNote, Invited: invited[p.ID], From: instant(e, p.PresentFrom), Until: instant(e, p.PresentUntil)}
+		v := personView{ID: p.ID, Name: p.Name, Say: p.SayAs, Relation: p.Relation, Side: sides[p.Side], Absent: p.Absent, Note: p.PrivateNote, Invited: invited[p.ID], By: held[p.ID], From: instant(e, p.PresentFrom), Until: instant(e, p.PresentUntil)}
 		for _, n := range p.Needs {
 			v.Needs = append(v.Needs, needs[n])
 		}
@@ -115,19 +115,22 @@ func wholeOf(g access.Grant, e event.Event, paper event.CallSheet) whole {
 	return w
 }
 
-// numbered puts the numbers of a sheet on photographs: it counts them through all its blocks.
-func numbered(list []photoView, paper event.CallSheet) []photoView {
-	numbers, n := map[string]int{}, 0
-	for _, b := range paper.Blocks {
-		for _, x := range b.Entries {
-			n++
-			numbers[x.Grouping] = n
+// holders are the adults of the smallest circle in which a child has any.
+func holders(e event.Event) map[string][]string {
+	child := map[string]bool{}
+	for _, p := range e.People {
+		child[p.ID] = p.AgeBand == event.Infant || p.AgeBand == event.Child
+	}
+	out, size := map[string][]string{}, map[string]int{}
+	for _, c := range circles(e) {
+		adults := slices.DeleteFunc(slices.Clone(c.People), func(id string) bool { return child[id] })
+		for _, id := range c.People {
+			if n, known := size[id]; child[id] && len(adults) > 0 && (!known || len(c.People) < n) {
+				out[id], size[id] = adults, len(c.People)
+			}
 		}
 	}
-	for i, p := range list {
-		list[i].Number = numbers[p.ID]
-	}
-	return list
+	return out
 }
 
 func photographs(e event.Event) []photoView {

@@ -200,7 +200,10 @@ export async function leaveDevice() {
   location.reload();
 }
 
-// beginAnew begins another run of the newest list, with what was marked, or fresh after a rehearsal.
+// newerList is what the newest list changes, as sentences of the plan.
+export const newerList = async () => (await server.newer(app.link)).said;
+
+// beginAnew begins another run of the newest list, with what was marked, or fresh after a rehearsal, or of the list before.
 export async function beginAnew(how) {
   try {
     await server.begin(app.link, { request: newID(Date.now()), ...how });

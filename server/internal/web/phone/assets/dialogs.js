@@ -1,11 +1,11 @@
 // What is asked when a button alone does not say enough.
 
 import { app, marks, model, now, paint, waitFor } from "./state.js";
-import { beginAnew, mark } from "./contact.js";
-import { say, clock, minuteOfDay, list, number } from "./words.js";
+import { beginAnew, mark, newerList } from "./contact.js";
+import { say, sentence, clock, minuteOfDay, list, number } from "./words.js";
 import { h, button, find, plain } from "./dom.js";
 import { bdi, blockTitle, called, forecast, joined, name, names, placeOf, title, whereabouts } from "./parts.js";
-import { members, away, meet } from "./outlook.js";
+import { members, away, isAway, meet } from "./outlook.js";
 import { newID } from "./id.js";
 
 export const close = () => find("dialog").close();
@@ -67,11 +67,13 @@ export function groupingDialog(id) {
   const m = model();
   const ids = members(m, id), without = m.state.groupings[id]?.without || [];
   const gone = m.left.waiting.find((w) => w.id === id)?.missing || away(m, id);
+  const lost = gone.filter((p) => isAway(m, p)), leaving = gone.filter((p) => !isAway(m, p));
   const photo = m.photographs.get(id);
   const notes = [photo?.note, ...ids.map((p) => guest(m, p)?.note)].filter(Boolean);
   ask(title(m, id),
     photo?.must ? h("p", { class: "facts" }, say("must")) : null,
-    gone.length ? h("p", { class: "alarm" }, say("notHere"), say("colon"), " ", whereabouts(m, gone)) : null,
+    lost.length ? h("p", { class: "alarm" }, say("notHere"), say("colon"), " ", whereabouts(m, lost)) : null,
+    leaving.length ? h("p", { class: "alarm" }, say("leavesSoon"), say("colon"), " ", whereabouts(m, leaving)) : null,
     without.length ? h("p", { class: "notice" }, say("without"), " ", names(m, without)) : null,
     h("ul", { class: "few" }, ids.map((p) => called(m, p))),
     notes.length
@@ -132,16 +134,20 @@ function blockToday(m, id) {
   });
   const longer = (minutes) => !closes ? null : button(say(minutes < 0 ? "shorter" : "longer", Math.abs(minutes)),
     then(at({ closes: Math.max(closes + minutes * 60_000, opens + 60_000) })));
-  return { block, said, opens, closes, at, longer };
+  return { id, block, said, opens, closes, at, longer };
 }
 
 // lateDialog says how late a block is, and does what helps: what is left out is asked for once more.
 export function lateDialog(id) {
   const m = model(), b = m.left.blocks.find((x) => x.block === id), f = forecast(b), drop = b.drop || [];
-  const wait = Math.ceil(b.over / (5 * 60_000)) * 5;
-  const blocks = m.left.blocks.filter((x) => x.entries.length).map((x) => blockToday(m, x.block));
-  const later = blocks.filter((x) => x.opens && x.closes)
-    .map((x) => x.at({ opens: x.opens + wait * 60_000, closes: x.closes + wait * 60_000 }));
+  const blocks = m.left.blocks.filter((x) => x.entries.length).map((x) => blockToday(m, x.block))
+    .filter((x) => x.opens && x.closes);
+  // Nobody who is here waits because of it: what should have begun begins now, what has begun goes on longer.
+  const begun = (x) => Boolean(m.state.frames[x.id]);
+  const past = blocks.filter((x) => !begun(x) && x.opens <= now()).map((x) => Math.floor((now() - x.opens) / 60_000));
+  const wait = Math.min(Math.ceil(b.over / (5 * 60_000)) * 5, ...past);
+  const later = blocks.map((x) =>
+    x.at({ opens: begun(x) ? x.said.opens || 0 : x.opens + wait * 60_000, closes: x.closes + wait * 60_000 }));
   const onlyMust = b.entries.every((e) => m.photographs.get(e.id)?.must);
   ask(f.finish + say("facts") + f.over,
     b.closes ? h("p", { class: "facts" }, say("closes", clock(b.closes))) : null,
@@ -258,5 +264,16 @@ export function sure(question, yes, act, more = []) {
   ask(question, more, h("div", { class: "foot" }, button(yes, () => { close(); act(); }, { class: "main" })));
 }
 
-// newerAsk asks whether to go on with a list that was changed since.
-export const newerAsk = () => sure(say("beginAnewAsk"), say("beginAnew"), () => beginAnew({}));
+// newerAsk asks whether to go on with a list that was changed since, and says first what that takes away and adds.
+export async function newerAsk() {
+  let said = null;
+  try {
+    said = await newerList();
+  } catch { /* no signal */ }
+  if (!said) return ask(say("newer"), h("p", { class: "alarm" }, say("neverSeen")));
+  sure(say("beginAnewAsk"), say("beginAnew"), () => beginAnew({}),
+    h("ul", { class: "plain", id: "swaps" }, said.map((x) => h("li", {}, bdi(sentence(x))))));
+}
+
+// oldAsk asks whether to go back to the list before the last change.
+export const oldAsk = (m) => sure(say("oldListAsk"), say("oldList"), () => beginAnew({ old: m.plan.swapped.run }));

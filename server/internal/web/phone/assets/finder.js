@@ -3,8 +3,8 @@
 import { app, find as keepFound, paint, standOn } from "./state.js";
 import { say, clock, number } from "./words.js";
 import { h, button, put, find } from "./dom.js";
-import { bdi, blockTitle, calledParts, paperNumber, standstill, title, where } from "./parts.js";
-import { members } from "./outlook.js";
+import { bdi, blockTitle, calledParts, paperNumber, standstill, swapped, title, where } from "./parts.js";
+import { isNeeded, members } from "./outlook.js";
 import { personDialog } from "./people.js";
 
 // taken is when somebody was last in a photo: who was found before that has to be found again.
@@ -46,10 +46,14 @@ const row = (m, id) => h("li", {},
     { "data-key": "person-" + id, class: "person", "aria-label": person(m, id).name }));
 
 export function finderNow(m) {
-  const lost = Object.entries(m.state.people).filter(([id, w]) => w.presence !== "left" && onSide(m, id));
+  // Whoever is free, or had to leave by now, is not looked for any more.
+  const seek = ([id, w]) => w.presence !== "left" && onSide(m, id) && isNeeded(m, id)
+    && (w.presence !== "leaving" || w.until > m.now);
+  const lost = Object.entries(m.state.people).filter(seek);
   const list = sought(m), language = document.documentElement.lang;
-  put(find("main"), [list, lost, app.found, app.side, m.state.blocks, m.left.done, language], () => [
+  put(find("main"), [list, lost, app.found, app.side, m.state.blocks, m.left.done, m.swapped, language], () => [
     sides(m),
+    swapped(m),
     h("h1", { id: "title", class: "title" }, list.length ? say("toFind") : standstill(m)),
     h("ul", { class: "rows" }, lost.map(([id, w]) => h("li", { class: "waits" },
       button([h("span", { class: "what" }, bdi(person(m, id).name)), h("b", { class: "state" }, where(w))],

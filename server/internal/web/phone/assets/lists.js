@@ -7,15 +7,15 @@ import { keepSetting } from "./keep.js";
 import { say, sentence, clock, length, number, languages, language, use } from "./words.js";
 import { h, button, put, find, plain, stale } from "./dom.js";
 import {
-  bdi, blockTitle, forecast, joined, name, names, paperNumber, tied, title, told, where, whereabouts,
+  bdi, blockTitle, forecast, joined, name, names, paperNumber, swapped, tied, title, told, where, whereabouts,
 } from "./parts.js";
-import { isAway } from "./outlook.js";
-import { addDialog, blockDialog, groupingDialog, newerAsk, noteDialog, sure } from "./dialogs.js";
+import { isAway, isNeeded } from "./outlook.js";
+import { addDialog, blockDialog, groupingDialog, newerAsk, noteDialog, oldAsk, sure } from "./dialogs.js";
 import { joinDialog, personDialog } from "./people.js";
 
 const seen = (m, kind) => [
   kind, m.left, m.state.people, m.state.joined, m.state.blocks, m.state.notes, app.whole.newer, app.worker,
-  unsent().length, refused().length, app.contact.live, document.documentElement.lang,
+  m.plan?.swapped, unsent().length, refused().length, app.contact.live, document.documentElement.lang,
 ];
 
 function row(m, id, lead, more, kind) {
@@ -67,8 +67,12 @@ const waits = (m, left) =>
 
 // why says what keeps a photograph from being taken.
 function why(m, w) {
-  if (!w.missing.length) return sentence(w.why) || say("notPlanned");
-  const missing = w.missing.map((p) => m.state.people[p]);
+  if (!w.missing.length) return sentence(w.why) || say(w.left ? "notPlanned" : "waiting");
+  const missing = w.missing.map((p) => m.state.people[p]), here = w.missing.filter((p) => !isAway(m, p));
+  if (here.length) { // and leave before the others come
+    const others = { ...w, missing: w.missing.filter((p) => !here.includes(p)) };
+    return [say("leavesSoon"), say("colon"), " ", whereabouts(m, here), say("facts"), why(m, others)];
+  }
   if (missing.some((x) => x?.presence === "left")) {
     return [say("notHere"), say("colon"), " ", whereabouts(m, w.missing)];
   }
@@ -88,7 +92,8 @@ export function overview(m) {
       h("progress", { max: all || 1, value: done, "aria-label": say("progress", done, number(all)) }),
       m.blocks.map((x) => endOf(m, blocks.find((b) => b.block === x.id) || { block: x.id, entries: [] })),
       ...[[say("notHere"), true], [say("leavesSoon"), false]].map(([label, gone]) => section(label, "plain",
-        Object.entries(m.state.people).filter(([id, w]) => isAway(m, id) === gone && (gone || w.presence === "leaving"))
+        Object.entries(m.state.people).filter(([id, w]) => isAway(m, id) === gone && (gone || w.presence === "leaving")
+          && (w.presence !== "leaving" || isNeeded(m, id)))
           .map(([id, w]) => h("li", {}, h("b", {}, bdi(name(m, id))), " ", where(w))))),
       h("section", {}, headed(say("owed"), waiting.length), waiting.length
         ? h("ul", { class: "rows" }, waiting.map((w) =>
@@ -167,6 +172,9 @@ export function moreView(m) {
     h("select", { id: "language", "data-key": "language", on: { change: (e) => speak(e.target.value) } },
       languages().map((l) => h("option", { value: l.tag, lang: l.tag, selected: l.tag === language() }, l.name))),
     newer(),
+    m.plan?.swapped && marks()
+      ? h("section", { class: "notice" }, swapped({ swapped: m.plan.swapped }),
+        button(say("oldList"), () => oldAsk(m), { id: "oldlist" })) : null,
     h("section", { class: "says" },
       h("h2", {}, say("thisDevice")),
       h("p", {}, say(app.worker ? "secure" : "insecure")),

@@ -1,32 +1,54 @@
 // The view of what is taken now, for the lead and for the reader, and the lead's buttons.
 
-import { app, isReader, marks, now, paint, showBlock, stepOn } from "./state.js";
+import { app, isReader, marks, now, paint, showBlock, stepBack, stepOn } from "./state.js";
 import { mark } from "./contact.js";
 import { say, sentence, clock, length, number } from "./words.js";
 import { h, button, put, find, stale } from "./dom.js";
 import {
-  bdi, blockOf, blockTitle, called, count, elsewhere, name, names, otherDay, title, paperNumber, standstill, told,
-  where, whereabouts,
+  bdi, blockOf, blockTitle, called, calledShort, count, elsewhere, name, names, otherDay, title, paperNumber, standstill,
+  swapped, told, where, whereabouts,
 } from "./parts.js";
-import { busy, due, free, gone, here, isAway, meet, members, stepOut, takeIn } from "./outlook.js";
+import { due, dueElsewhere, free, gone, here, isAway, meet, members, stepOut, takeIn } from "./outlook.js";
 import { groupingDialog, missingDialog, newerAsk, withoutDialog } from "./dialogs.js";
 import { personDialog } from "./people.js";
 
+// circlesIn are the largest circles that are called whole, and who is left: many are called by groups.
+function circlesIn(ids) {
+  const whole = [];
+  let left = ids;
+  const circles = ids.length > 6 && isReader() ? app.whole.circles || [] : [];
+  for (const c of [...circles].sort((a, b) => b.people.length - a.people.length)) {
+    if (c.people.length < 3 || c.people.length === ids.length || !c.people.every((p) => left.includes(p))) continue;
+    whole.push(c);
+    left = left.filter((p) => !c.people.includes(p));
+  }
+  return { whole, left };
+}
+
 function group(m, kind, label, ids, most) {
   if (!ids.length) return null;
-  const size = ids.length > most ? "many" : ids.length > 6 ? "some" : "few";
+  const { whole, left } = circlesIn(ids), rows = whole.length + left.length;
+  const size = rows > most ? "many" : rows > 6 ? "some" : "few";
   return h("section", { class: "group " + kind },
     h("h2", {}, label, " ", h("span", { class: "howmany" }, number(ids.length))),
-    h("ul", { class: size }, ids.map((id) => called(m, id))));
+    h("ul", { class: size }, whole.map((c) => h("li", { class: "circle" }, h("span", { class: "name" }, bdi(c.title)),
+      h("span", { class: "more" }, c.people.flatMap((id, i) => [i ? say("comma") : "", ...calledShort(m, id)])))),
+    left.map((id) => called(m, id))));
 }
 
 const line = (m, kind, label, ids) =>
   (ids.length ? h("p", { class: "inline " + kind }, h("b", {}, label), " ", names(m, ids)) : null);
 
+// moved is where a block is taken today, when it is another place than planned.
+const moved = (m, block) => m.state.blocks[block]?.place;
+const standing = (m, block) => (moved(m, block) ? say("nowIn", moved(m, block)) : blockTitle(m, block) || block);
+
 function choice(m) {
   const blocks = m.left.blocks.filter((b) => b.entries.length || b.block === app.block);
-  if (blocks.length < 2) return m.blocks.length > 1 && h("p", { class: "facts" }, bdi(blockTitle(m, app.block)));
-  const one = ({ block }) => button(blockTitle(m, block) || block, () => choose(block),
+  if (blocks.length < 2) {
+    return (m.blocks.length > 1 || moved(m, app.block)) && h("p", { class: "facts" }, bdi(standing(m, app.block)));
+  }
+  const one = ({ block }) => button(standing(m, block), () => choose(block),
     { dir: "auto", "data-key": "block-" + block, "aria-pressed": block === app.block ? "true" : "false" });
   return h("div", { class: "blocks", role: "group", "aria-label": say("blocks") }, blocks.map(one));
 }
@@ -118,9 +140,16 @@ function lacking(m) {
   return [line("lacking", say("notHere"), [...lost]), line("leaving", say("leavesSoon"), leaving)];
 }
 
-// elsewhereNow warns of those who are in the frame of another photographer at this moment.
-const elsewhereNow = (m, e) => busy(m, app.block, e.id).map(({ block, who }) =>
-  h("p", { class: "alarm" }, bdi(blockTitle(m, block)), say("colon"), " ", names(m, who)));
+// elsewhereFirst says who is in the frame of another photographer, or due there before.
+const elsewhereFirst = (m, e) => dueElsewhere(m, app.block, e).map(({ block, who, until }) => h("p", { class: "alarm" },
+  bdi(until ? say("busyUntil", blockTitle(m, block), clock(until)) : blockTitle(m, block)), say("colon"), " ",
+  names(m, who)));
+
+// callable are those who may be called for a photo now: whoever is due elsewhere first is not.
+const callable = (m, e, ids) => {
+  const not = e.current ? [] : dueElsewhere(m, app.block, e).flatMap((x) => x.who);
+  return ids.filter((id) => !not.includes(id));
+};
 
 // without says whom a photo is taken without.
 const without = (m, id, list = m.state.groupings[id]?.without || []) =>
@@ -142,11 +171,12 @@ function ended(m) {
       () => personDialog(id), "person-" + id));
   const photograph = ({ id }) => h("li", {}, isReader()
     ? h("p", {}, bdi(title(m, id)))
-    : press(h("span", { class: "what" }, bdi(title(m, id))), () => groupingDialog(id), "row-" + id));
+    : press([h("span", { class: "what" }, bdi(title(m, id))), m.photographs.get(id)?.must
+      ? h("b", { class: "state" }, say("must")) : null], () => groupingDialog(id), "row-" + id));
   return [
     choice(m),
     h("h1", { id: "title", class: "title" }, standstill(m)),
-    folded("", asking(m), []),
+    folded("", asking(m), [swapped(m)]),
     line(m, "free", say("freeToGo"), free(m, blockOf(m))),
     goOn(m),
     sought.length ? h("ul", { class: "rows" }, sought.map(person)) : null,
@@ -154,21 +184,25 @@ function ended(m) {
   ];
 }
 
-// moved is where what is shown is taken today, when it is another place than planned.
-const moved = (m) => m.state.blocks[app.block]?.place;
+// what depends on other blocks and the time, of the first photos
+const depends = (m, b) => b.entries.slice(0, 2).map((e) => [waits(m, e), dueElsewhere(m, b.block, e)]);
 
 // all that is seen of what is taken now by everybody
 const seen = (m, b) =>
   [b.block, b.entries[0], b.entries[1], m.left.count, m.left.waiting, m.state.people, m.state.joined, m.changed,
-    moved(m), free(m, b), m.left.blocks.map((x) => [x.block, b.entries.length ? x.entries.length > 0 : x.entries[0]]),
+    m.swapped, m.blocks.map((x) => moved(m, x.id)), free(m, b),
+    m.left.blocks.map((x) => [x.block, b.entries.length ? x.entries.length > 0 : x.entries[0]]),
     questions(m).map((q) => q.text), document.documentElement.lang];
 
 // soon is a wait that nobody need be told of.
 const soon = 2 * 60_000;
 
+// waits says that nobody is called yet.
+const waits = (m, e) => !e.current && e.at >= m.now + soon;
+
 // away says who of a photo is not there, and until when everybody waits.
 const away = (m, e) => {
-  const until = !e.current && e.at >= m.now + soon ? say("waitUntil", clock(e.at)) : "";
+  const until = waits(m, e) ? say("waitUntil", clock(e.at)) : "";
   if (!e.missing.length) return until ? h("p", { class: "notice" }, until) : null;
   const wait = until ? [say("facts"), until] : null;
   const theirs = e.missing.every((id) => clock(m.state.people[id]?.until) === clock(e.at)); // what is waited for
@@ -182,17 +216,19 @@ const heading = (m, e, more, ...lines) => [
     h("span", { class: "gap" }, count(m), more), paperNumber(m, e.id), " ", isReader() ? facts(e)[0] : facts(e)),
   h("h1", { id: "title", class: "title" }, bdi(title(m, e.id))),
   folded(e.id, asking(m), [
+    swapped(m),
     otherDay(m) && h("p", { class: "notice" }, say("otherDay", otherDay(m))),
     ...lines.flat(),
-    moved(m) ? h("p", { class: "notice" }, say("nowIn", moved(m))) : null,
     m.changed.length
       ? h("p", { class: "notice changed", role: "status" }, m.changed.flatMap((l) => [bdi(sentence(l)), " "])) : null,
   ]),
 ];
 
-// walking are those who are called, or, when there is nobody, those who are in the photo.
-const walking = (m, e, label, kind, most) => group(m, kind, label, e.in, most)
-  || group(m, "in", say("nobodyNew"), e.stay, 14);
+// walking are those who are called, or made ready while it is not time yet, or, when there is nobody, those who are in the
+// photo.
+const walking = (m, e, label, kind, most) =>
+  group(m, kind, waits(m, e) ? say("ready") : label, callable(m, e, e.in), most)
+  || (e.in.length ? null : group(m, "in", say("nobodyNew"), e.stay, 14));
 
 // others are those who are in the frame already, or leave it, for now or for good.
 const others = (m, b, [e] = b.entries, go = free(m, b)) => [
@@ -206,20 +242,22 @@ const large = 12;
 
 // after is what comes next, with those who are to stand by: of the first that anybody has to be called for.
 function after(m, [e, then, ...rest], ready) {
-  if (!then) return h("p", { class: "then" }, say("lastOne"));
+  const waiting = m.left.waiting.some((w) => !w.left && here(m, w.id));
+  if (!then) return h("p", { class: "then" }, say(waiting ? "onlyWaiting" : "lastOne"));
   const head = (x) => h("h2", {}, say("then"), " ", bdi(title(m, x.id)), " ", paperNumber(m, x.id));
-  const who = (x, before) => (before.standby.length ? before.standby : x.in);
-  const first = who(then, e).length ? null : rest.find((x) => x.in.length);
-  return h("section", { class: "then" }, head(then), ready(who(then, e)), first && [head(first), ready(first.in)]);
+  const who = (x, before) => callable(m, x, before.standby.length ? before.standby : x.in);
+  const first = who(then, e).length ? null : rest.find((x) => callable(m, x, x.in).length);
+  return h("section", { class: "then" }, head(then), ready(who(then, e)), elsewhereFirst(m, then),
+    first && [head(first), ready(callable(m, first, first.in))]);
 }
 
 export function nowView(m) {
   const b = blockOf(m), e = b.entries[0];
-  put(find("main"), [...seen(m, b), m.state.groupings, "lead"], () => {
+  put(find("main"), [...seen(m, b), m.state.groupings, depends(m, b), "lead"], () => {
     if (!e) return ended(m);
     return [
       heading(m, e, e.later ? say("facts") + say("putOff") : "",
-        away(m, e), elsewhereNow(m, e), without(m, e.id), lacking(m)),
+        away(m, e), elsewhereFirst(m, e), without(m, e.id), lacking(m)),
       walking(m, e, say("walkIn"), "in", 14),
       others(m, b),
       line(m, "near", say("near"), e.near || []),
@@ -231,16 +269,20 @@ export function nowView(m) {
 
 export function readerNow(m) {
   const here = blockOf(m), b = { ...here, entries: here.entries.filter((x) => !app.passed.has(x.id)) };
-  const e = b.entries[0], alone = !app.contact.live && !find("contact").hidden;
-  put(find("main"), [...seen(m, b), m.state.groupings, alone, "reader"], () => {
-    if (!e) return ended(m);
+  // What was taken may be missing here: this phone has no signal, or a photographer's.
+  const e = b.entries[0], alone = (!app.contact.live || app.away) && !find("contact").hidden;
+  const passed = here.entries.filter((x) => app.passed.has(x.id)).at(-1);
+  const back = passed && button(say("stepBack", title(m, passed.id)), () => { stepBack(passed.id); paint(); },
+    { id: "stepback" });
+  put(find("main"), [...seen(m, b), m.state.groupings, depends(m, b), alone, passed?.id, "reader"], () => {
+    if (!e) return [ended(m), back];
     return [
-      heading(m, e, "", away(m, e), elsewhereNow(m, e), without(m, e.id), lacking(m)),
-      alone && b.entries[1] ? h("div", { class: "stack" }, button(say("stepOn"), () => { stepOn(e.id); paint(); },
-        { id: "stepon" })) : null,
+      heading(m, e, "", away(m, e), elsewhereFirst(m, e), without(m, e.id), lacking(m)),
+      back || (alone && b.entries[1]) ? h("div", { class: "row" }, alone && b.entries[1]
+        ? button(say("stepOn"), () => { stepOn(e.id); paint(); }, { id: "stepon" }) : null, back) : null,
       walking(m, { ...e, in: e.in.filter((id) => !e.missing.includes(id)) }, say("callNow"), "in call", 24),
       others(m, b),
-      after(m, b.entries, (ids) => group(m, "ready", say("ready"), ids, 14)),
+      after(m, b.entries, (ids) => line(m, "ready", say("ready"), ids)),
     ];
   });
 }

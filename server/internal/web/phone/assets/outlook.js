@@ -29,12 +29,18 @@ export function left(model) {
     waiting.push({ id, missing, left, why: missing.length ? null : o?.why, needed: all, offer: missing.length > 0 && missing.length < all.length });
   }
   return {
-    blocks: blocks.map((b) => ({ ...b, ...finish(model, b) })).sort((a, b) => place(model, a) - place(model, b)),
+    blocks: blocks.map((b) => ({ ...b, ...finish(model, b), entries: behind(b.entries, now) })).sort((a, b) => place(model, a) - place(model, b)),
     waiting,
     done: state.slots.map((s) => s.grouping).filter(done),
     leftOut: [...model.photographs.keys()].filter((id) => state.groupings[id]?.status === "left_out"),
     count: { done: Object.values(state.groupings).filter((g) => g.status === "done").length, owed: planned.size + waiting.length },
   };
+}
+
+// behind moves what should have begun by now to now, and all that follows it.
+function behind(entries, now) {
+  const next = entries.find((e) => !e.current), late = next?.at ? Math.max(0, now - next.at) : 0;
+  return late ? entries.map((e) => (e.current || !e.at ? e : { ...e, at: e.at + late })) : entries;
 }
 
 // place is where a block stands on all phones, whatever is taken where.
@@ -66,12 +72,25 @@ export function isAway(model, p, at = model.now) {
   return Boolean(w) && (w.presence !== "coming" || !w.until || w.until > at);
 }
 
-// busy lists who of a photo is in the frame of another block at this moment.
-export const busy = (model, block, id) => Object.entries(model.state.groupings).flatMap(([g, x]) => {
-  const other = x.status === "current" && x.block !== block && g !== id;
-  const who = other ? members(model, id).filter((p) => members(model, g).includes(p)) : [];
-  return who.length ? [{ block: x.block, who }] : [];
-});
+// isNeeded says that somebody is in a photograph that is still to be taken.
+export const isNeeded = (model, p) => model.left.waiting.some((w) => members(model, w.id).includes(p))
+  || model.left.blocks.some((b) => b.entries.some((e) => members(model, e.id).includes(p)));
+
+// dueElsewhere lists who of a photo is in the frame of another block, or is taken there first, and until when: until then
+// nobody calls them here.
+export function dueElsewhere(model, block, e) {
+  const rank = (id) => model.blocks.findIndex((x) => x.id === id);
+  const earlier = (x, b) => (x.at || 0) < (e.at || 0) || ((x.at || 0) === (e.at || 0) && rank(b) < rank(block));
+  return model.left.blocks.flatMap((b) => {
+    const first = (x) => x.current || (!e.current && earlier(x, b.block));
+    const those = b.block === block ? [] : b.entries.filter((x) => x.id !== e.id && first(x));
+    const who = members(model, e.id).filter((p) => those.some((x) => members(model, x.id).includes(p)));
+    const theirs = those.filter((x) => members(model, x.id).some((p) => who.includes(p)));
+    if (!who.length) return [];
+    const until = theirs.every((x) => x.current) ? 0 : Math.max(...theirs.map((x) => over(x, model.now)));
+    return [{ block: b.block, who, until }];
+  });
+}
 
 // takeIn are the marks that take somebody who is here after all into the photos that were to be taken without them.
 export const takeIn = (model, id) => Object.entries(model.state.groupings)
@@ -107,10 +126,11 @@ export function due(model) {
   const { people, slots } = model.state, { blocks, waiting } = model.left;
   const mine = [...blocks.flatMap((b) => b.entries), ...waiting].filter((x) => here(model, x.id));
   const of = ({ id, leaves }) => {
-    const at = people[id]?.presence === "coming" ? people[id].until : people[id] ? 0 : leaves;
+    const said = ["coming", "leaving"].includes(people[id]?.presence) ? people[id] : null;
+    const at = said ? said.until : people[id] ? 0 : leaves;
     const since = slots.some((s) => s.finished > at && members(model, s.grouping).includes(id));
     const open = at && at <= model.now && !since && mine.some((x) => members(model, x.id).includes(id));
-    return open ? [{ id, at, leaves: !people[id] }] : [];
+    return open ? [{ id, at, leaves: people[id]?.presence !== "coming" }] : [];
   };
   return model.people.flatMap(of);
 }

@@ -1,8 +1,9 @@
 // What several views and dialogs show alike: names, titles, and when a block ends.
 
 import { app } from "./state.js";
-import { say, clock, dateOf, dayOf, language, number } from "./words.js";
+import { say, sentence, clock, dateOf, dayOf, language, list, number } from "./words.js";
 import { h } from "./dom.js";
+import { here } from "./outlook.js";
 
 export const bdi = (text) => h("bdi", {}, text);
 export const name = (m, id) => m.people.find((p) => p.id === id)?.name || id;
@@ -20,11 +21,11 @@ export const tied = (p) => joined([p.relation, p.side].filter(Boolean));
 
 // paperNumber is the number that a photograph has on the sheet that people hold.
 export function paperNumber(m, id) {
-  const n = m.photographs.get(id)?.number;
+  const n = m.plan?.numbers?.[id];
   return n ? h("span", { class: "number" }, say("paperNumber", n)) : null;
 }
 
-export const count = (m) => say("numberOf", m.left.count.done + 1, number(m.left.count.done + m.left.count.owed));
+export const count = (m) => say("numberOf", m.left.count.done + app.passed.size + 1, number(m.left.count.done + m.left.count.owed));
 
 export const blockOf = (m) =>
   m.left.blocks.find((b) => b.block === app.block) || { block: app.block, entries: [], drop: [] };
@@ -34,6 +35,10 @@ export function blockTitle(m, id) {
   const title = m.blocks.find((x) => x.id === id)?.title, place = placeOf(m, id);
   return title && m.state.blocks[id]?.place ? `${place} (${title})` : title || place;
 }
+
+// swapped says on every phone that the list was changed, and what that changed.
+export const swapped = (m) => (m.swapped ? h("p", { class: "notice changed", id: "swapped" }, h("b", {},
+  say("listChanged", clock(m.swapped.at))), " ", m.swapped.said.flatMap((x) => [bdi(sentence(x)), " "])) : null);
 
 // elsewhere are the other blocks in which something is left.
 export const elsewhere = (m) => m.left.blocks.filter((b) => b.entries.length && b.block !== app.block);
@@ -81,6 +86,10 @@ export function told(m, x) {
   if (x.kind === "block" && x.closed) return say("told.closed", blockTitle(m, x.block));
   if (x.kind === "without" && !x.people?.length) return say("told.waits", title(m, x.grouping));
   if (x.kind === "block" && x.press?.length > 1) return say("told.allMoved");
+  if (x.kind === "block" && (x.place || "") !== placeBefore(x)) {
+    const was = m.blocks.find((b) => b.id === x.block);
+    return say("told.place", was?.title || was?.place || "", x.place || placeOf(m, x.block));
+  }
   if (x.kind === "block" && x.opens) return say("told.moved", blockTitle(m, x.block), clock(x.opens));
   if (x.kind === "joined" && x.name) return say("told.added", x.name);
   const what = x.grouping ? title(m, x.grouping) : x.person ? name(m, x.person) : rest();
@@ -88,13 +97,24 @@ export function told(m, x) {
   return say("told." + x.kind, what, x.until ? clock(x.until) : "") + (more ? say("facts") + say("andMore", more) : "");
 }
 
+// placeBefore is where a block was moved to before a mark.
+const placeBefore = (x) => app.view.marks.filter((y) => y.kind === "block" && y.block === x.block && y.at < x.at)
+  .at(-1)?.place || "";
+
 // called is one name as it is called: the name itself, how it is said, and what to be ready for.
 export const called = (m, id) => h("li", {}, calledParts(m, id));
+
+export function calledShort(m, id) {
+  const p = m.people.find((x) => x.id === id) || { id, name: id };
+  const needs = (p.needs || []).flatMap((n) => [" ", h("b", { class: "need" }, say(n))]);
+  return [bdi(p.name), p.say ? [" ", h("span", { class: "say" }, say("say", p.say))] : null, needs];
+}
 
 export function calledParts(m, id) {
   const p = m.people.find((x) => x.id === id) || { id, name: id };
   const needs = (p.needs || []).map((n) => h("b", { class: "need" }, say(n)));
-  const more = [p.relation && bdi(p.relation), ...needs].filter(Boolean);
+  const by = p.by?.length && bdi(say("calledBy", list(p.by.map((x) => name(m, x)))));
+  const more = [p.relation && bdi(p.relation), by, ...needs].filter(Boolean);
   return [
     h("span", { class: "name" }, bdi(p.name)),
     p.say ? h("span", { class: "say" }, say("say", p.say)) : null,
@@ -105,7 +125,9 @@ export function calledParts(m, id) {
 // standstill says why nothing can be taken here: it is elsewhere, what is left waits, the plan has no place for it, or
 // nothing is left.
 export function standstill(m) {
+  const waits = m.left.waiting.filter((w) => !w.left);
+  if (waits.some((w) => here(m, w.id))) return say("onlyWaiting");
   if (elsewhere(m).length) return say("doneHere");
-  if (m.left.waiting.some((w) => !w.left)) return say("onlyWaiting");
+  if (waits.length) return say("onlyWaiting");
   return say(m.left.waiting.length ? "noPlace" : "allTaken");
 }

@@ -31,7 +31,8 @@ export function personDialog(id) {
   const known = [h("p", { class: "facts" }, tied(p)), w ? h("p", { class: "alarm" }, where(w)) : null];
   const leaves = button(say("leavesIn", 10), then({ ...comes(Math.floor(now() / 60_000) + 10), kind: "leaving" }));
   if (!marks()) {
-    const says = tells() ? h("div", { class: "stack" }, w ? here : null, leaves) : null;
+    const says = !tells() ? null : h("div", { class: "stack" }, w ? here : null,
+      w?.presence !== "missing" && button(say("notFound"), then({ kind: "absent", person: id })), leaves);
     return ask(p.name, known, says, photographsOf(m, id));
   }
   ask(p.name, known,

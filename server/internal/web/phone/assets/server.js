@@ -28,6 +28,7 @@ async function post(path, query, body, secret, patience = 20_000) {
 // What hangs is tried again: a signal that is back is found by a new attempt, and not by the old one.
 export const open = (link, secret) => post("open", { link }, {}, secret, 8000);
 export const begin = (link, how) => post("begin", { link }, how);
+export const newer = (link) => post("newer", { link }, {}, null, 8000); // what the newest list changes
 export const here = (link) => post("here", { link }, {}); // the lead's phone is in touch
 export const about = (link, run) => post("core", { link, run }, {}); // what planning goes by
 export const leave = (link) => post("leave", { link }, {});

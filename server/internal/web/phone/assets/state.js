@@ -20,7 +20,7 @@ export const app = {
   find: "", // the name that is searched for
   first: null, // who comes first in the view of people
   block: null,
-  passed: new Set(), // photos that a caller without signal has gone past
+  passed: new Set(), // photos that a caller has gone past without a mark
   waitsFor: new Set(), // whom to wait for all the same, though they have left
   as: "", // what a reader's link is for: "finder", or calling names
   found: {}, // when a finder ticked somebody
@@ -58,6 +58,8 @@ export function model() {
   };
   m.left = left(m);
   const lines = !m.own && mine.some(overturns) ? [] : app.view.lines || [];
+  const swapped = m.plan?.swapped;
+  m.swapped = swapped && m.now - swapped.at < 10 * 60_000 ? swapped : null;
   m.changed = lines.filter((l) => m.now - l.at < 3 * 60_000 && holds(m, l)).map((l) => l.said);
   return m;
 }
@@ -191,6 +193,7 @@ export function waitFor(id) { app.waitsFor.add(id); }
 
 // stepOn goes past a photo that was taken while there was no signal.
 export function stepOn(id) { app.passed.add(id); }
+export function stepBack(id) { app.passed.delete(id); }
 
 export function useAs(as, found = {}, side = "") { Object.assign(app, { as, found, side }); }
 
@@ -234,7 +237,7 @@ export function heard(at, away = app.away) {
   const off = at - Date.now();
   app.offset = Math.abs(off) < 2000 ? 0 : off;
   app.contact = { live: true, since: Date.now() };
-  app.passed.clear();
+  if (!app.away) app.passed.clear();
   if (app.view) app.view.offset = app.offset;
 }
 

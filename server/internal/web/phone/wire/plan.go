@@ -20,6 +20,16 @@ type Plan struct {
 	Changes []Change `json:"changes,omitempty"`
 	// Past are orders that were in force, for whoever takes marks back without signal. Readers get none.
 	Past []model.Past `json:"past,omitempty"`
+	// Numbers are those that photographs have on paper.
+	Numbers map[string]int `json:"numbers,omitempty"`
+	Swapped *Swap          `json:"swapped,omitempty"`
+}
+
+// Swap is the last change of the list: when, the run that had the one before, and what is different.
+type Swap struct {
+	At   int64             `json:"at"`
+	Run  string            `json:"run"`
+	Said []wording.Message `json:"said"`
 }
 
 // Change is a sentence about the order.
@@ -81,7 +91,7 @@ func IDs(list []string) []string { return append([]string{}, list...) }
 
 // PlanOf writes a plan.
 func PlanOf(o planning.Outlook) *Plan {
-	v := Plan{Past: o.Past, Made: event.Millis(o.Made), Next: o.Next, Blocks: []Order{}, Owed: []Owed{}, Forecasts: []Forecast{}}
+	v := Plan{Past: o.Past, Numbers: o.Numbers, Made: event.Millis(o.Made), Next: o.Next, Blocks: []Order{}, Owed: []Owed{}, Forecasts: []Forecast{}}
 	for _, b := range o.Sheet.Blocks {
 		order := Order{Block: b.Block, Entries: []Entry{}}
 		for _, x := range b.Entries {
@@ -111,6 +121,9 @@ func PlanOf(o planning.Outlook) *Plan {
 	for _, m := range o.Changes {
 		v.Changes = append(v.Changes, Change{m.Message, m.Of})
 	}
+	if x := o.Swapped; x != nil {
+		v.Swapped = &Swap{event.Millis(x.At), x.Run, x.Said}
+	}
 	if v.Next == nil {
 		v.Next = map[string]string{}
 	}
@@ -119,7 +132,10 @@ func PlanOf(o planning.Outlook) *Plan {
 
 // inForce is what planning anew has to know of the plan in force. Lengths of the first photographs alone are given.
 func (v Plan) inForce() *planning.Outlook {
-	o := &planning.Outlook{Made: event.Instant(v.Made), Past: v.Past}
+	o := &planning.Outlook{Made: event.Instant(v.Made), Past: v.Past, Numbers: v.Numbers}
+	if x := v.Swapped; x != nil {
+		o.Swapped = &model.Swap{At: event.Instant(x.At), Run: x.Run, Said: x.Said}
+	}
 	for _, b := range v.Blocks {
 		block := event.SheetBlock{Block: b.Block}
 		if len(b.Entries) > 0 {
@@ -131,7 +147,7 @@ func (v Plan) inForce() *planning.Outlook {
 		o.Sheet.Blocks = append(o.Sheet.Blocks, block)
 	}
 	for _, x := range v.Owed {
-		o.Owed = append(o.Owed, planning.Owed{Grouping: x.ID, Later: x.Later})
+		o.Owed = append(o.Owed, planning.Owed{Grouping: x.ID, Planned: x.Planned, Missing: x.Missing, Later: x.Later})
 	}
 	for _, f := range v.Forecasts {
 		o.Forecasts = append(o.Forecasts, planning.Forecast{Block: f.Block, Closes: event.Instant(f.Closes)})
