@@ -22,6 +22,12 @@ func (p *played) stays(s State, o Plan) {
 			if (planned[id] == "") != (c.Key == "plan.changedOut") {
 				p.wrong("line", "%q is said of %s, planned in %q", c.String(), id, planned[id])
 			}
+			if list := entriesOf(o, planned[id]); c.Key == "plan.changedWaits" && list[0].Grouping == id {
+				p.wrong("line", "%q is said of %s, which is next", c.String(), id)
+			}
+			if c.Key == "plan.changedNew" && slices.ContainsFunc(p.e.Groupings, func(g event.Grouping) bool { return g.ID == id }) {
+				p.wrong("line", "%q is said of %s, which was in the list", c.String(), id)
+			}
 		}
 	}
 	if p.plan == nil {

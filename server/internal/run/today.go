@@ -82,17 +82,29 @@ func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 		t.Times[block] = planning.Times{Opens: x.Opens, Closes: x.Closes, Place: x.Place}
 		t.Closed[block] = x.Closed
 	}
+	t.Known = o.known(s, p)
 	if t.Told = p != nil; t.Told {
-		t.Known = map[string]bool{}
-		for _, x := range p.Owed {
-			t.Known[x.Grouping] = true
-		}
-		for id := range s.Groupings {
-			t.Known[id] = true
-		}
 		o.reopen(&t, p)
 	}
 	return t
+}
+
+// known are the photographs of the list as it was when a plan was made, those of the list when there is none yet.
+func (o Occasion) known(s State, p *Plan) map[string]bool {
+	out := map[string]bool{}
+	for id := range s.Groupings {
+		out[id] = true
+	}
+	if p == nil {
+		for _, photo := range o.photographs(State{}) {
+			out[photo.ID] = true
+		}
+		return out
+	}
+	for _, x := range p.Owed {
+		out[x.Grouping] = true
+	}
+	return out
 }
 
 // onFoot is the event with ways to where blocks are today: a place to which the list has none is taken to be as far off as the

@@ -149,7 +149,7 @@ func TestBrowserBeginsAnew(t *testing.T) {
 	lead.shows("#newer", "The list was changed after this started")
 	lead.shoot("newer-list")
 	lead.press("#newer")
-	lead.shows("#swaps", "Must-haves that are not in the list any more: “"+gone+"”")
+	lead.shows("#swaps", "Must-haves gone from the list: “"+gone+"”")
 	lead.shoot("newer-asked")
 	lead.pressText("Use the new list")
 	lead.until("document.title === 'Once more'")

@@ -153,6 +153,7 @@ func TestBrowserRainAndLateness(t *testing.T) {
 	reader.shows("#main", "Now at: Boathouse")
 	lead.tab("now")
 	lead.shows("#main", "Now at: Boathouse")
+	lead.shows("#acts", "is now at Boathouse") // and no other time
 	reader.shoot("rain-reader")
 	lead.shoot("rain-lead")
 	assert.Empty(t, lead.complaints.all())

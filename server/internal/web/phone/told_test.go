@@ -36,7 +36,11 @@ func TestBrowserTellsWhoIsDueElsewhere(t *testing.T) {
 		};
 		model.left = left(model);
 		const [yard, hall] = model.left.blocks;
+		await (await import("/day/words.js")).loadWords("en");
+		const { standstill } = await import("/day/parts.js");
+		const waits = { ...model, left: { blocks: [yard, hall], waiting: [{ id: "y2", missing: ["bo"], left: false }] } };
 		return JSON.stringify({
+			nothing: standstill(model), waits: standstill(waits),
 			at: yard.entries.map((e) => e.at), hall: dueElsewhere(model, "hall", hall.entries[0]), yard: dueElsewhere(model, "yard", yard.entries[1]),
 			due: due(model), needed: ["cy", "di"].map((id) => isNeeded(model, id)),
 		});
@@ -52,7 +56,8 @@ func TestBrowserTellsWhoIsDueElsewhere(t *testing.T) {
 			ID     string
 			Leaves bool
 		}
-		Needed []bool
+		Needed         []bool
+		Nothing, Waits string
 	}
 	require.NoError(t, json.Unmarshal([]byte(answer), &got))
 	assert.Equal(t, []int{100_000, 160_000}, got.At)
@@ -64,6 +69,8 @@ func TestBrowserTellsWhoIsDueElsewhere(t *testing.T) {
 	assert.Equal(t, "cy", got.Due[0].ID)
 	assert.True(t, got.Due[0].Leaves)
 	assert.Equal(t, []bool{true, false}, got.Needed)
+	assert.Equal(t, "Nothing left here now", got.Nothing, "it is elsewhere")
+	assert.Equal(t, "Everything left is waiting for somebody", got.Waits, "here too")
 }
 
 // When a photographer's phone is out of touch, whoever calls names is told so, goes on, and can come back.

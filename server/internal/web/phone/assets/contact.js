@@ -203,7 +203,7 @@ export async function leaveDevice() {
 // newerList is what the newest list changes, as sentences of the plan.
 export const newerList = async () => (await server.newer(app.link)).said;
 
-// beginAnew begins another run of the newest list, with what was marked, or fresh after a rehearsal, or of the list before.
+// beginAnew begins another run of the newest list or an older one, with what was marked, or fresh after a rehearsal.
 export async function beginAnew(how) {
   try {
     await server.begin(app.link, { request: newID(Date.now()), ...how });

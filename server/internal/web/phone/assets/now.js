@@ -5,8 +5,8 @@ import { mark } from "./contact.js";
 import { say, sentence, clock, length, number } from "./words.js";
 import { h, button, put, find, stale } from "./dom.js";
 import {
-  bdi, blockOf, blockTitle, called, calledShort, count, elsewhere, name, names, otherDay, title, paperNumber, standstill,
-  swapped, told, where, whereabouts,
+  bdi, blockOf, blockTitle, called, calledShort, count, elsewhere, name, names, otherDay, title, paperNumber,
+  standstill, swapped, told, where, whereabouts,
 } from "./parts.js";
 import { due, dueElsewhere, free, gone, here, isAway, meet, members, stepOut, takeIn } from "./outlook.js";
 import { groupingDialog, missingDialog, newerAsk, withoutDialog } from "./dialogs.js";
@@ -224,8 +224,8 @@ const heading = (m, e, more, ...lines) => [
   ]),
 ];
 
-// walking are those who are called, or made ready while it is not time yet, or, when there is nobody, those who are in the
-// photo.
+// walking are those who are called, or made ready while it is not time yet, or, when there is nobody, those who are in
+// the photo.
 const walking = (m, e, label, kind, most) =>
   group(m, kind, waits(m, e) ? say("ready") : label, callable(m, e, e.in), most)
   || (e.in.length ? null : group(m, "in", say("nobodyNew"), e.stay, 14));

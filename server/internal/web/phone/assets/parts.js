@@ -25,7 +25,8 @@ export function paperNumber(m, id) {
   return n ? h("span", { class: "number" }, say("paperNumber", n)) : null;
 }
 
-export const count = (m) => say("numberOf", m.left.count.done + app.passed.size + 1, number(m.left.count.done + m.left.count.owed));
+export const count = (m) => say("numberOf", m.left.count.done + app.passed.size + 1,
+  number(m.left.count.done + m.left.count.owed));
 
 export const blockOf = (m) =>
   m.left.blocks.find((b) => b.block === app.block) || { block: app.block, entries: [], drop: [] };
@@ -37,8 +38,8 @@ export function blockTitle(m, id) {
 }
 
 // swapped says on every phone that the list was changed, and what that changed.
-export const swapped = (m) => (m.swapped ? h("p", { class: "notice changed", id: "swapped" }, h("b", {},
-  say("listChanged", clock(m.swapped.at))), " ", m.swapped.said.flatMap((x) => [bdi(sentence(x)), " "])) : null);
+export const swapped = (m) => (m.swapped ? h("p", { class: "notice changed", id: "swapped" },
+  m.swapped.said.flatMap((x) => [bdi(sentence(x)), " "]), say("listChanged", clock(m.swapped.at))) : null);
 
 // elsewhere are the other blocks in which something is left.
 export const elsewhere = (m) => m.left.blocks.filter((b) => b.entries.length && b.block !== app.block);
