@@ -139,12 +139,15 @@ func (o Occasion) onFoot(t planning.Today) event.Event {
 }
 
 // reopen puts what was taken or put off when the plan in force was made, and is open again, back to the front of its block:
-// its people are still there, and on paper it comes before all that is left. So does what waited for people whom it is now to
-// be taken without: whoever says so means now.
+// its people are still there, and on paper it comes before all that is left. So does a must-have that waited for people
+// whom it is now to be taken without: whoever says so means now.
 func (o Occasion) reopen(t *planning.Today, p *Plan) {
-	known := maps.Clone(t.Done)
+	known, musts := maps.Clone(t.Done), map[string]bool{}
+	for _, photo := range o.photographs(State{}) {
+		musts[photo.ID] = photo.Priority == event.Must
+	}
 	for _, x := range p.Owed {
-		comes := !x.Planned && len(x.Missing) > 0 && !slices.ContainsFunc(x.Missing, func(id string) bool { return !slices.Contains(t.Without[x.Grouping], id) })
+		comes := musts[x.Grouping] && !x.Planned && len(x.Missing) > 0 && !slices.ContainsFunc(x.Missing, func(id string) bool { return !slices.Contains(t.Without[x.Grouping], id) })
 		known[x.Grouping] = (!x.Later || t.Later[x.Grouping]) && !comes
 	}
 	for _, b := range o.Sheet.Blocks {
