@@ -57,7 +57,7 @@ func (r *rest) changes() []Change {
 			titles, of = append(titles, r.Photographs[g].Title), append(of, r.Photographs[g].ID)
 		}
 		if len(known) > 0 && len(of) > 0 {
-			out = append(out, Change{wording.Say(k, model.SomeOf(titles)), of})
+			out = append(out, Change{Message: wording.Say(k, model.SomeOf(titles)), Of: of})
 		}
 	}
 	return out

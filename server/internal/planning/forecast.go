@@ -17,25 +17,6 @@ import (
 // source.
 const LeastRatio, MostRatio = 0.25, 4
 
-// Forecast says when a block ends.
-type Forecast struct {
-	Block string
-	// Closes is when it is planned to end; zero when it need not.
-	Closes time.Time `json:",omitzero"`
-	// Finish is when all that is planned is likely to be taken: on half of all days earlier. Safe is
-	// kept on as many days as the event's confidence says.
-	Finish, Safe time.Time
-	// Over is how far Finish goes beyond Closes; below 0 is time to spare. 0 when the block need not end.
-	Over time.Duration
-	// Drop are the groupings to do without so that the block ends in time, or no later than it may run over, the last of
-	// the sheet first to go: none that must be taken unless the closing is firm. None once the planned end is past.
-	Drop []string `json:",omitempty"`
-	// Pace is how long slots take today against the model, drawn towards 1 while few are timed.
-	Pace float64
-	// Timed is how many slots it goes by.
-	Timed int
-}
-
 // ratio is the pace of the day so far.
 type ratio struct {
 	factor float64

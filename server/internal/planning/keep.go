@@ -90,13 +90,19 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 			return arranged{}, err
 		}
 	}
-	// Nobody stands and waits for people who are elsewhere while others are here.
+	return r.makeRoom(best, keep)
+}
+
+// makeRoom lets go of who stands by where that helps: nobody waits for people who are elsewhere while others are here, and what goes
+// first where time is short may take longer, or go elsewhere.
+func (r *rest) makeRoom(best arranged, keep func() (arranged, error)) (arranged, error) {
+	var err error
 	if r.forget(func(b int, g solver.GroupingIndex) bool { return idles(best, b, g) }) {
 		if best, err = keep(); err != nil {
 			return arranged{}, err
 		}
 	}
-	for r.inHurry(best) { // what goes first here may take longer, or go elsewhere
+	for r.inHurry(best) {
 		r.forget(r.makesRoom)
 		if best, err = keep(); err != nil {
 			return arranged{}, err

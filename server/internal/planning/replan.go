@@ -10,7 +10,6 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning/model"
-	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 )
@@ -54,25 +53,12 @@ type Today struct {
 	Slots []Timed
 }
 
-// Times are when a block opens and is planned to end, and where it is; zero means as the event has it. Said is when somebody
-// said so: what was taken or called there since has begun it.
-type Times struct {
-	Opens, Closes time.Time
-	Place         string
-	Said          time.Time
-}
-
-// Calling is a grouping that was called at a time.
-type Calling struct {
-	Grouping string
-	At       time.Time
-}
-
-// Timed is a grouping that was taken. Started is zero when nobody said when it began.
-type Timed struct {
-	Grouping, Block   string
-	Started, Finished time.Time
-}
+// Times, Calling and Timed are what the day has said of blocks and groupings.
+type (
+	Times   = model.Times
+	Calling = model.Calling
+	Timed   = model.Timed
+)
 
 // Outlook is what is left of a day.
 type Outlook struct {
@@ -95,12 +81,6 @@ type Outlook struct {
 	Fault *Fault `json:"-"`
 }
 
-// Change is a sentence about the order, and which photographs it is about: it is true as long as they are to be taken.
-type Change struct {
-	wording.Message
-	Of []string `json:",omitempty"`
-}
-
 // Fault is what is needed to search once more for what went wrong. It holds numbers and no name.
 type Fault struct {
 	Cause  string
@@ -108,24 +88,12 @@ type Fault struct {
 	Orders [][]solver.GroupingIndex
 }
 
-// Owed is a grouping that is still to be taken, and who is needed for it.
-type Owed struct {
-	Grouping string
-	Title    string
-	Priority event.Priority
-	// Planned says that it is on the sheet. Otherwise Why says why not. Why of one that is planned says
-	// that its time is over.
-	Planned bool
-	Why     wording.Message `json:",omitzero"`
-	// Needed are the people in it; Missing those of them who are not there, or leave before it has a place.
-	Needed, Missing []string
-	// Expected is when the last of the missing said to come; zero when somebody did not say.
-	Expected time.Time `json:",omitzero"`
-	// OfferWithout says that it can be taken without the missing, if the lead agrees.
-	OfferWithout bool
-	// Later says that it was put off.
-	Later bool
-}
+// Change is a sentence about the order, Owed a grouping that is still to be taken, and Forecast says when a block ends.
+type (
+	Change   = model.Change
+	Owed     = model.Owed
+	Forecast = model.Forecast
+)
 
 // Replan plans what is left of a day. What is done stays done; what is being taken is finished; groupings of
 // people who are away wait. All others are planned while their blocks are not closed, beyond the planned end

@@ -163,7 +163,7 @@ func TestReplanMovesOnFromFirm(t *testing.T) {
 		}
 		after := func(minute float64) Outlook {
 			return replan(t, e, Today{
-				Now: at(minute), Told: true, Done: map[string]bool{"all": true}, Frames: map[string]Calling{"garden": {"all", at(minute)}},
+				Now: at(minute), Told: true, Done: map[string]bool{"all": true}, Frames: map[string]Calling{"garden": {Grouping: "all", At: at(minute)}},
 				Orders: map[string][]string{"garden": {"all", "couple", "uncles", "parents"}, "hall": {"rosa", "others"}},
 				Slots:  []Timed{{Grouping: "all", Block: "garden", Finished: at(minute)}},
 			})

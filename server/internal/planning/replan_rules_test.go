@@ -139,7 +139,7 @@ func TestReplanPutsOffNoLongerThanCanWait(t *testing.T) {
 	today := Today{Now: at(0), Told: true, Later: map[string]bool{"rosa": true}, Done: map[string]bool{"all": true}, Orders: map[string][]string{"garden": {"rosa", "couple", "parents", "others", "uncles"}}}
 	assert.NotEqual(t, "rosa", order(replan(t, e, today))[0])
 	for _, minute := range []float64{14, 15, 15.5, 16, 16.5, 17, 17.5, 18} {
-		today.Now, today.Frames = at(minute), map[string]Calling{"garden": {"all", at(minute)}}
+		today.Now, today.Frames = at(minute), map[string]Calling{"garden": {Grouping: "all", At: at(minute)}}
 		o := replan(t, e, today)
 		assert.Empty(t, owed(t, o, "rosa").Why, "%v: %v", minute, order(o))
 	}

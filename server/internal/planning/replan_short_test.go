@@ -307,10 +307,10 @@ func TestReplanMustsFirstWithWhatComesAfter(t *testing.T) {
 	}
 	ago := func(seconds int) time.Time { return today.Now.Add(-time.Duration(seconds) * time.Second) }
 	today.Told, today.Without = false, map[string][]string{"cousins": {"isla"}}
-	today.Frames["yard"], today.Frames["terrace"] = Calling{"i-par", ago(81)}, Calling{"t-datt", ago(941)}
+	today.Frames["yard"], today.Frames["terrace"] = Calling{Grouping: "i-par", At: ago(81)}, Calling{Grouping: "t-datt", At: ago(941)}
 	today.Slots = []Timed{ // at a slow pace
 		{Grouping: "t-boyd", Block: "terrace", Finished: ago(1165)}, {Grouping: "all-d", Block: "yard", Finished: ago(896)},
-		{Grouping: "mohan-g", Block: "yard", Finished: ago(665)}, {"d-gran", "yard", ago(625), ago(367)},
+		{Grouping: "mohan-g", Block: "yard", Finished: ago(665)}, {Grouping: "d-gran", Block: "yard", Started: ago(625), Finished: ago(367)},
 	}
 	for _, work := range []int{10, 30, 100, 300} {
 		o, err := Replan(t.Context(), e, today, Options{Work: work})

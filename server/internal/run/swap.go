@@ -76,21 +76,14 @@ func (d *Desk) Swap(ctx context.Context, from Ref, to event.Event) ([]wording.Me
 func swapped(was, is Occasion, marks []Mark) (out []wording.Message) {
 	state := Fold(marks)
 	before, after := was.photographs(state), is.photographs(Fold(is.carried(marks)))
-	find := func(list []event.Photograph, id string) (event.Photograph, bool) {
-		k := slices.IndexFunc(list, func(p event.Photograph) bool { return p.ID == id })
-		if k < 0 {
-			return event.Photograph{}, false
-		}
-		return list[k], true
-	}
-	var musts, gone, marked, fresh []wording.Arg
+	var musts, gone, marked []wording.Arg
 	names, lost, won := map[string]string{}, map[string][]wording.Arg{}, map[string][]wording.Arg{}
 	for _, p := range slices.Concat(was.Event.People, is.Event.People) {
 		names[p.ID] = p.Name
 	}
 	renamed := []wording.Message{}
 	for _, old := range before {
-		now, stays := find(after, old.ID)
+		now, stays := photographOf(after, old.ID)
 		title := wording.Curly(old.Title)
 		switch {
 		case !stays && old.Priority == event.Must:
@@ -110,17 +103,7 @@ func swapped(was, is Occasion, marks []Mark) (out []wording.Message) {
 			}
 		}
 	}
-	for _, now := range after {
-		old, known := find(before, now.ID)
-		if !known {
-			fresh = append(fresh, wording.Curly(now.Title))
-		}
-		for _, id := range now.Members {
-			if known && !slices.Contains(old.Members, id) {
-				won[id] = append(won[id], wording.Curly(now.Title))
-			}
-		}
-	}
+	fresh := gained(before, after, won)
 	say := func(k wording.Key, list []wording.Arg) {
 		if len(list) > 0 {
 			out = append(out, wording.Say(k, wording.Comma(list...)))
@@ -140,6 +123,30 @@ func swapped(was, is Occasion, marks []Mark) (out []wording.Message) {
 		out = append(out, wording.Say("plan.changedListNone"))
 	}
 	return out
+}
+
+// gained are the titles of what is new in a list, and puts into won who is in what that they were not in.
+func gained(before, after []event.Photograph, won map[string][]wording.Arg) (fresh []wording.Arg) {
+	for _, now := range after {
+		old, known := photographOf(before, now.ID)
+		if !known {
+			fresh = append(fresh, wording.Curly(now.Title))
+		}
+		for _, id := range now.Members {
+			if known && !slices.Contains(old.Members, id) {
+				won[id] = append(won[id], wording.Curly(now.Title))
+			}
+		}
+	}
+	return fresh
+}
+
+func photographOf(list []event.Photograph, id string) (event.Photograph, bool) {
+	k := slices.IndexFunc(list, func(p event.Photograph) bool { return p.ID == id })
+	if k < 0 {
+		return event.Photograph{}, false
+	}
+	return list[k], true
 }
 
 // Carry copies the marks of a run into another run of the same event, except those about things that the other run
