@@ -85,3 +85,12 @@ func TestJoinsIn(t *testing.T) {
 		"Then Nell with her bridesmaids, who are Cleo, Ada and Edda.")
 	assert.Equal(t, []string{"Ida, Karl, Nell, Otto", "Eve, Ida, Karl, Max, Nell, Otto, Uma", "Ada, Cleo, Edda, Nell"}, got)
 }
+
+// A letter says who several are with "which is", "they are" and "are called"; "the two of them" are the couple, and "I'd" is nobody.
+func TestSaidInLetters(t *testing.T) {
+	got, _ := photographsOf(t, "Dear Pia,", "", "Lovely to talk. Nell and Otto are up to their eyes so I have been told to do the list for the wedding on 12 June 2027.", "",
+		"Now our side. That is me and my husband Karl, Eve with her husband Max, and our son Leo. One of all of us with the happy pair, please, then one of the two of them with only Karl and me. I'd also love one of the three generations, which is me, my elder daughter Eve and Eve's little girl Ada, who is six.", "",
+		"Otto's people are flying in. His parents are called Vera and Emil. I think one of the couple with his parents.", "", "Then Nell with her bridesmaids, they are Eve, Cleo and Uma.", "", "If there's any time left over one of the Berg cousins with Nell would be fun.", "", "Kind regards", "Ida (mother of the bride)")
+	assert.Equal(t, []string{"Eve, Ida, Karl, Leo, Max, Nell, Otto", "Ida, Karl, Nell, Otto", "Ada, Eve, Ida", "Emil, Nell, Otto, Vera", "Cleo, Eve, Nell, Uma"}, got[:5])
+	assert.Contains(t, got[5], "Nell")
+}

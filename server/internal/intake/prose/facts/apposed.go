@@ -73,11 +73,14 @@ func (r *Reader) bracketOfAll(before []*speech.Term, c *Scope) {
 		before[last-1].Name, t.Names = g.Name, t.Names[1:]
 		return
 	}
-	if n := len(t.Names); n > 1 && n <= len(before) && eachKin(t.Names) && plainly(before[len(before)-n:]) {
+	if n := len(t.Names); n > 1 && n <= len(before) && eachKin(t.Names, c) && plainly(before[len(before)-n:]) {
 		for k := range n {
 			kin := *t.Names[k]
 			if kin.Sep = ","; kin.Owner == nil {
 				kin.Owner = t.Names[0].Owner
+			}
+			if kin.Owner == nil {
+				kin.Owner = &speech.Owner{Name: r.Guests[r.Couple[c.Side-1]].Given} // below "Ann's family"
 			}
 			r.DescribedBy(before[:len(before)-n+k+1], &kin, c)
 		}
@@ -110,8 +113,8 @@ func (r *Reader) bracketOfAll(before []*speech.Term, c *Scope) {
 
 // eachKin reports whether words of a bracket are for one person each, of one kind of kin: "the bride's brother & sister", and not "her
 // aunt and godmother", who are one.
-func eachKin(terms []*speech.Term) bool {
-	return terms[0].Owner != nil && !slices.ContainsFunc(terms, func(t *speech.Term) bool {
+func eachKin(terms []*speech.Term, c *Scope) bool {
+	return (terms[0].Owner != nil || c.Side > 0) && !slices.ContainsFunc(terms, func(t *speech.Term) bool {
 		return t.Kind != speech.Kin || t.Word.Plural || t.Word.Arg != terms[0].Word.Arg || len(t.Names) > 0 || t.Minus
 	})
 }
@@ -186,13 +189,16 @@ func ofSubject(t *speech.Term) bool {
 // Bea, Otto's mum (wheelchair)", "Norma and Hugo, my parents".
 func (r *Reader) DescribedBy(before []*speech.Term, next *speech.Term, c *Scope) bool {
 	o := next.Owner
-	if next.Kind != speech.Kin || next.Sep != "," || next.Minus || len(next.Names) > 0 || o == nil || next.Word.Arg == "family" {
+	if next.Kind != speech.Kin || next.Sep != "," && next.Sep != " " || next.Minus || len(next.Names) > 0 || o == nil || next.Word.Arg == "family" {
 		return false
 	}
 	last := len(before) - 1
-	beside := (o.Pronoun == "her" || o.Pronoun == "his") && next.Word.Arg == "partner" && last > 0 && before[last].Sep == "&" && before[last-1].Kind == speech.Person && r.HalfNamed(before[last-1].Name) == 0 // "Ann and Bob, her husband"
-	young := o.Pronoun == "their" && (next.Word.Arg == "grandchild" || next.Word.Arg == "greatgrandchild" || next.Word.Arg == "godchild")                                                                      // "with Elsie, their first grandchild"
-	parents := (o.Pronoun == "her" || o.Pronoun == "his") && next.Word.Arg == "parent" && next.Word.Plural                                                                                                     // "Ann & Bob (his parents)"
+	beside := (o.Pronoun == "her" || o.Pronoun == "his" || o.Pronoun == "their" && next.Word.Lang != "en") && next.Word.Arg == "partner" && last > 0 && (before[last].Sep == "&" || next.Sep == " ") && before[last-1].Kind == speech.Person && r.HalfNamed(before[last-1].Name) == 0 // "Ann and Bob, her husband", "Ann et Bob son mari"
+	young := o.Pronoun == "their" && (next.Word.Arg == "grandchild" || next.Word.Arg == "greatgrandchild" || next.Word.Arg == "godchild")                                                                                                                                             // "with Elsie, their first grandchild"
+	parents := (o.Pronoun == "her" || o.Pronoun == "his") && next.Word.Arg == "parent" && next.Word.Plural                                                                                                                                                                            // "Ann & Bob (his parents)"
+	if next.Sep == " " && !beside {
+		return false
+	}
 	if o.Half == 0 && o.Name == "" && (o.Pronoun != "my" || r.WriterID() < 0) && !young && !beside && !parents && !(ofSubject(next) && c.subject() > 0) {
 		return false
 	}
@@ -213,12 +219,15 @@ func (r *Reader) DescribedBy(before []*speech.Term, next *speech.Term, c *Scope)
 		}
 	}
 	inner := *c
+	if beside { // that of whom is named before them
+		of := *next
+		of.Owner = &speech.Owner{Name: before[last-1].Name}
+		next = &of
+	}
 	if slices.ContainsFunc(r.ResolveKin(next, &inner), func(j int) bool { return !slices.Contains(ids, j) }) {
 		return false
 	}
-	if inner.Last = -1; beside {
-		inner.Last = r.Who(before[last-1])
-	}
+	inner.Last = -1
 	of := r.Owners(next, &inner)
 	for _, i := range ids {
 		r.Describe(i, next.Attrs)

@@ -10,6 +10,7 @@ import (
 var (
 	hanForm      = regexp.MustCompile(`^[一二三四五六七八九十]{1,3}[、.．]\s*`)
 	bareForm     = regexp.MustCompile(`^((\d{1,3})[a-d]?)\s+`)
+	lettersForm  = regexp.MustCompile(`^([A-Z]{1,3})(?:\s{2,}|\s?[.):]\s+)`)
 	letteredForm = regexp.MustCompile(`^([A-Z])([1-9]\d?)(?:\s?[.):]|\s-)?\s+`)
 )
 
@@ -106,6 +107,13 @@ func countLettered(lines []Line) {
 	for i := range lines { // "A. FAMILY" above them
 		if l := &lines[i]; l.Mark == 'A' && slices.ContainsFunc(run, func(k int) bool { return strings.HasPrefix(lines[k].Text, l.Label) }) {
 			l.Mark, l.Heads = 0, 2
+		}
+	}
+	for i := range lines { // "AB  A1 and B1", "Z   everybody" among them
+		l := &lines[i]
+		if m := lettersForm.FindStringSubmatch(l.Text); m != nil && l.Mark == 0 && !stands(m[1]) && i > run[0] {
+			l.cut(len(m[0]))
+			l.Mark, l.Label, l.Bullet = 'A', m[1], "A"
 		}
 	}
 	for _, i := range run {

@@ -20,7 +20,7 @@ import (
 func (r *Reader) addTo(s *statements.Statement) {
 	var before *Photograph
 	for k := len(r.Photographs) - 1; k >= 0 && before == nil; k-- {
-		if !r.Photographs[k].Dropped {
+		if !r.Photographs[k].Dropped && !r.Photographs[k].Statement.Beside(s) {
 			before = r.Photographs[k]
 		}
 	}
@@ -94,6 +94,7 @@ func (r *Reader) edited(s *statements.Statement) {
 				continue
 			}
 			for n, t := range ch.Terms {
+				r.namesFor(s, t)
 				t.Minus = t.Minus || ch.Drop || ch.Swap && n == 0
 			}
 			r.evaluate(q, ch.Terms, c)

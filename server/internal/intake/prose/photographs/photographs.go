@@ -108,7 +108,7 @@ func (r *Reader) wish(s *statements.Statement) {
 	r.Use(s.Line.Number, place.Used)
 	someOfAll(s)
 	c := r.ScopeOf(s)
-	terms := r.exclaimed(s.Head.Terms)
+	terms := allAttendants(r.exclaimed(s.Head.Terms))
 	if s.Colon && len(s.Tail.Terms) > 0 {
 		terms = append(slices.Clone(speech.Without(terms, func(t *speech.Term) bool {
 			return t.Kind == speech.Label || t.Kind == speech.Kin && (t.Word.Arg == "family" && !s.Tail.Add || t.Word.Arg == "partner" && t.Word.Plural && statements.Plainly(s.Tail.Terms)) || t.Kind == speech.All && statements.Plainly(s.Tail.Terms)
@@ -314,7 +314,7 @@ func (r *Reader) sameAs(p *Photograph, t *speech.Term) []int {
 	var out []int
 	found := false
 	for k, n := len(r.Photographs)-1, max(t.Number, 1); k >= 0 && n > 0; k-- {
-		if q := r.Photographs[k]; !q.Dropped && (t.Number == 0 || !q.All || n == 1 && !found) {
+		if q := r.Photographs[k]; !q.Dropped && !q.Statement.Beside(p.Statement) && (t.Number == 0 || !q.All || n == 1 && !found) {
 			found = true
 			p.All = p.All || q.All
 			p.Without = append(p.Without, q.Without...)

@@ -26,7 +26,7 @@ func (r *Reader) topical(s *statements.Statement) []int {
 // meant is whom a pronoun stands for: those of the topic or of the photograph before, or the last one of that sex.
 func (r *Reader) meant(p *Photograph, t *speech.Term) []int {
 	if t.Word.Plural {
-		if t.Word.Arg == "2" && r.Couple[0] >= 0 && len(r.topical(p.Statement)) == 0 && (t.Sep == "+" || len(p.Set) == 0) && len(less(p.Set, r.Principals())) == len(p.Set) && (!p.Statement.Clause || len(r.Photographs) == 0 || r.WriterID() >= 0) {
+		if t.Word.Arg == "2" && r.Couple[0] >= 0 && len(r.topical(p.Statement)) != 2 && (t.Sep == "+" || len(p.Set) == 0) && len(less(p.Set, r.Principals())) == len(p.Set) && (!p.Statement.Clause || len(r.Photographs) == 0 || r.WriterID() >= 0) {
 			return r.Couple[:] // by who is not of the couple: "the two of them with Liam"
 		}
 		if n := len(r.Photographs); t.Each && n > 0 {
@@ -59,6 +59,17 @@ func (r *Reader) meant(p *Photograph, t *speech.Term) []int {
 		return []int{r.Couple[h-1]}
 	}
 	return nil
+}
+
+// namesFor puts a name for "him" in a change that says who: "Ann can't stay, do that one without her".
+func (r *Reader) namesFor(s *statements.Statement, t *speech.Term) {
+	for k := len(s.Phrases) - 1; k >= 0 && t.Kind == speech.Pronoun && !t.Word.Plural; k-- {
+		if ph := &s.Phrases[k]; ph.End <= t.Start && r.NameLike(ph) && !ph.Possessive {
+			if ids := r.Find(ph.Text); len(ids) == 1 && (r.Guests[ids[0]].Sex == t.Word.Sex || r.Guests[ids[0]].Sex == 0) {
+				t.Kind, t.Name, t.Word = speech.Person, ph.Text, words.Word{}
+			}
+		}
+	}
 }
 
 // unsaid adds to a photograph of running text whom it does not say: the couple whom "one with Mum" is of, and those of

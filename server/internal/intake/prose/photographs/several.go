@@ -125,7 +125,38 @@ func (r *Reader) sideOf(s *statements.Statement) []int {
 
 // wholeParty reports whether words stand for the wedding party of both, which the couple are part of.
 func wholeParty(t *speech.Term) bool {
-	return t.Kind == speech.Role && t.Word.Side == 0 && !t.Minus && len(t.Names) == 0 && (t.Word.Arg == "party" || t.Word.Arg == "entourage")
+	return t.Kind == speech.Role && t.Word.Side == 0 && !t.Minus && (len(t.Names) == 0 || ofBothParties(t.Names)) && (t.Word.Arg == "party" || t.Word.Arg == "entourage")
+}
+
+// ofBothParties reports whether words name the attendants of both: "bridal party: bridesmaids, best man Ann, groomsmen Bob and Cleo".
+func ofBothParties(terms []*speech.Term) bool {
+	side := func(side byte) bool {
+		return slices.ContainsFunc(terms, func(t *speech.Term) bool { return t.Word.Class == "role" && t.Word.Side == side })
+	}
+	return side('w') && side('m')
+}
+
+// allAttendants takes "bridesmaids and groomsmen all together" for the whole wedding party, with the maid of honour and the best man.
+func allAttendants(terms []*speech.Term) []*speech.Term {
+	hers, his, all := -1, -1, false
+	for k, t := range terms {
+		if t.Kind != speech.Role || !t.Word.Plural || len(t.Names) > 0 || t.Minus || t.Owner != nil {
+			continue
+		}
+		if all = all || t.All && !t.Every; t.Word.Arg == "bridesmaid" {
+			hers = k
+		} else if t.Word.Arg == "groomsman" {
+			his = k
+		}
+	}
+	if hers < 0 || his < 0 || !all {
+		return terms
+	}
+	party := *terms[min(hers, his)]
+	party.Word.Arg, party.Word.Side, party.Word.Sex = "party", 0, 0
+	out := slices.Clone(terms)
+	out[min(hers, his)] = &party
+	return slices.Delete(out, max(hers, his), max(hers, his)+1)
 }
 
 // leadOwners is who of the couple the names of a bracket begin with, whose kin the others are: "3 generations (bride, mother,

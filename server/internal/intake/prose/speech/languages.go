@@ -22,7 +22,7 @@ func (r *Reader) TakeApart() {
 		if l.Blank || l.Ruler || !r.Effort.Spend(20*words.Weight(l.Text)) {
 			continue
 		}
-		r.Tokens[i] = words.Tokenize(l.Text)
+		r.Tokens[i] = words.Elided(words.Tokenize(l.Text))
 		all = append(all, r.Tokens[i]...)
 		for _, w := range names.Words(l.By) {
 			r.Seen[w] = true

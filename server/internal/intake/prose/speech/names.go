@@ -168,3 +168,9 @@ func (r *Reader) glossed(ph []Phrase) []Phrase {
 	}
 	return ph
 }
+
+// small reports whether no word begins with a capital, where the script has some: such words after people and a comma
+// are said of the photograph.
+func (r *Reader) small(ph []Phrase) bool {
+	return !r.Lower && !slices.ContainsFunc(ph, func(t Phrase) bool { return t.Capital || !words.Cased(t.Text) })
+}

@@ -2,6 +2,7 @@ package speech
 
 import (
 	"cmp"
+	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -11,10 +12,13 @@ import (
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
+// contracted is a word with a verb of its own: "I'd", "we’ll".
+var contracted = regexp.MustCompile(`['’](?:d|ll|ve|re|m)$`)
+
 // NameLike reports whether a phrase stands for a person by name: it is known as one, a given name, or a word in
 // capitals that means nothing else.
 func (r *Reader) NameLike(t *Phrase) bool {
-	if t.Has("stands") || t.Has("short") && words.Capitals(t.Text) {
+	if t.Has("stands") || t.Has("short") && words.Capitals(t.Text) || contracted.MatchString(t.Text) {
 		return false
 	}
 	if t.Kind != 'w' || t.Open || strings.Contains(t.Key, " ") && len(t.Words) > 0 {

@@ -1,7 +1,6 @@
 package speech
 
 import (
-	"kinorder.example/server/internal/intake/names"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -296,6 +295,10 @@ func (p *parser) special(t *Phrase) bool {
 		if p.neg = false; len(p.out.Terms) > 0 && p.out.Terms[len(p.out.Terms)-1].group() {
 			p.told, p.behind = len(p.out.Terms), len(p.out.Terms)
 		}
+	case p.theyAre(t), p.isYears(t):
+	case t.Key == "everyone in" && !p.wholeOf(): // "everyone in the two lists"
+		p.add(&Term{Kind: All}, t)
+		p.prep = true
 	case p.swap && (t.Has("for") || t.Has("with")):
 		p.flush("+")
 		p.neg, p.swap = false, false
@@ -312,17 +315,11 @@ func (p *parser) special(t *Phrase) bool {
 	return true
 }
 
-// youngNamed reports whether a word of kin is the name of somebody young: "Poppy (11)".
-func (r *Reader) youngNamed(name string) bool {
-	ids := r.ByName[names.Plain(name)]
-	return len(ids) == 1 && r.Guests[ids[0]].Age >= 0 && r.Guests[ids[0]].Age < 35
-}
-
 // called takes what somebody is called too, and how a name is said: "Robert aka Bob", "Niamh, say Neev", "Niamh, sprich Niev".
 func (p *parser) called(t *Phrase) bool {
 	if k := p.lastOpen(); k != nil && k.Kind == Kin && k.Word.Arg != "family" && (words.Listed("called", t.Key) || p.onlyIs(t)) && p.r.NameLike(p.peek(1)) { // "my dad is called Karl"
 		p.own, p.cur, p.run = k.Owner, p.cur[:len(p.cur)-1], k
-		k.Word.Plural = false // "dads called", without the apostrophe
+		k.Word.Plural = k.Word.Sex == 0 && p.peek(2).Has("and") && p.r.NameLike(p.peek(3)) // "her parents are called Ida and Karl", but "dads called Tom", without the apostrophe
 		return true
 	}
 	last, a := p.lastNamed(), Attribute{Class: "nick", Text: p.peek(1).Text}

@@ -2,10 +2,10 @@ package speech
 
 import (
 	"slices"
-
 	"strconv"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/words"
 )
@@ -125,4 +125,60 @@ func (p *parser) ranksNext() int {
 		return n
 	}
 	return 0
+}
+
+// theyAre takes "they are" and "which is" behind words for several without names for a colon: "with her bridesmaids, they are Ann and Bea".
+func (p *parser) theyAre(t *Phrase) bool {
+	last := len(p.out.Terms) - 1
+	if !words.Listed("they", t.Key) && !words.Listed("which", t.Key) || !words.Listed("copula", p.peek(1).Key) || last < 0 || len(p.cur) > 0 {
+		return false
+	}
+	if k := p.out.Terms[last]; len(OpenTerms([]*Term{k})) == 0 || k.Kind != Label && !k.Word.Plural {
+		return false
+	}
+	p.i++
+	if !p.peopleNext() {
+		p.i--
+		return false
+	}
+	k := p.out.Terms[last]
+	if p.neg = false; k.group() {
+		p.told, p.behind = last+1, last+1
+		return true
+	}
+	p.out.Terms, p.sep, p.run = p.out.Terms[:last], k.Sep, k
+	p.own = k.Owner
+	return true
+}
+
+// isYears takes a number in words behind "who is" for the age of who is named before: "Ann's little girl Bea, who is six".
+func (p *parser) isYears(t *Phrase) bool {
+	n, number := p.peek(2).Word("num")
+	last := p.lastNamed()
+	if !words.Listed("relative", t.Key) || !words.Listed("is", p.peek(1).Key) || !number || last == nil || p.peek(3).Kind == 'w' {
+		return false
+	}
+	p.i += 2
+	last.Attrs = append(last.Attrs, Attribute{Class: "years", Num: int(n.Arg[0] - '0'), Text: t.Text, Start: t.Start, End: p.peek(0).End})
+	return true
+}
+
+// wholeOf reports whether words for a group that has everybody of it follow: "everyone in the bridal party".
+func (p *parser) wholeOf() bool {
+	for k := 1; k < 5; k++ {
+		next := p.peek(k)
+		switch {
+		case next.Has("kin"), next.Has("role"), next.Has("group"), next.Has("side"), next.Has("half"), next.Has("couple"), next.Has("immediate"), next.Has("extended"), p.r.NameLike(next), next.Kind == 'n', p.r.letters(next.Text):
+			return true
+		case !next.Has("fill") && !next.Has("my") && !next.Has("our") && !next.Has("her") && !next.Has("his") && !next.Has("num"):
+			return false
+		}
+	}
+	return false
+}
+
+// youngNamed reports whether a word of kin is the name of somebody young: "Poppy (11)".
+func (r *Reader) youngNamed(name string) bool {
+	ids := r.ByName[names.Plain(name)]
+	return len(ids) == 1 && r.Guests[ids[0]].Age >= 0 && r.Guests[ids[0]].Age < 35
 }

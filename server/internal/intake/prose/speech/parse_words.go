@@ -21,7 +21,7 @@ func (p *parser) word(t *Phrase) {
 	}
 	if p.prep {
 		switch {
-		case t.Has("and"), t.Has("with") && !p.r.NameLike(t), t.Has("minus"), t.Has("nice"), t.Has("must"):
+		case t.Has("and"), t.Has("with") && !p.r.NameLike(t), t.Has("minus"), t.Has("nice"), t.Has("must"), t.Has("add") && p.peopleNext():
 		default:
 			if p.aside(t) {
 				return
@@ -230,10 +230,15 @@ func (p *parser) joins(t *Phrase, w words.Word) (known, taken bool) {
 		}
 		p.out.Add = true
 	case "add":
-		if begun {
+		switch {
+		case !begun:
+			p.out.Add = true
+		case !p.peopleNext():
 			return true, false
+		default: // "same again but add Ann"
+			p.flush("+")
+			p.neg = false
 		}
-		p.out.Add = true
 	case "edit": // "swap Ann for Bob"
 		if begun || w.Arg != "swap" || len(p.lost) > 0 {
 			return true, false
@@ -354,6 +359,9 @@ func (p *parser) aside(t *Phrase) bool {
 			if w.Class == "dead" && len(p.cur) == 0 && (p.peek(1).Key == ":" || p.peopleNext()) {
 				p.dead = true
 				return true
+			}
+			if t.Key == "elder" && p.own != nil && p.peek(1).Has("kin") {
+				return true // "my elder daughter"
 			}
 			if (w.Class == "elder" || w.Class == "child") && p.det && len(p.cur) == 0 && p.closes() {
 				continue // "Marisol, la mayor": of brothers and sisters

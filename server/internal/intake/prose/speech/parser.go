@@ -305,6 +305,9 @@ func (p *parser) group() {
 		return
 	}
 	ph := p.ph[p.from:p.i]
+	if len(ph) > 1 && ph[0].Has("of") { // "one of the four generations"
+		ph = ph[1:]
+	}
 	for wish := func(k int) bool {
 		return len(ph) > 1 && (ph[k].Has("nice") && strings.Contains(ph[k].Key, " ") || k > 0 && (ph[k].Has("all") || ph[k].Kind == 'n' && ph[k-1].Key == "x" || ph[k].Key == "x"))
 	}; wish(0) || wish(len(ph)-1); { // "neighbours if there's time", "boys all together", "golf lot x 12"
@@ -369,10 +372,4 @@ func (p *parser) chunkText(ph []Phrase) (string, int, int) {
 
 func (p *parser) lostWord(t *Phrase) {
 	p.lost = append(p.lost, *t)
-}
-
-// small reports whether no word begins with a capital, where the script has some: such words after people and a comma
-// are said of the photograph.
-func (r *Reader) small(ph []Phrase) bool {
-	return !r.Lower && !slices.ContainsFunc(ph, func(t Phrase) bool { return t.Capital || !words.Cased(t.Text) })
 }

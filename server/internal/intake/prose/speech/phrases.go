@@ -161,13 +161,18 @@ func (r *Reader) Longest(tokens []words.Token) (int, []words.Word) {
 	key := tokens[0].Key
 	for n := 1; n < min(words.MostTokens, len(tokens)); n++ {
 		if tokens[n-1].Possessive && n > 0 && tokens[n].Kind == 'w' {
-			key += " s"
-			if ws := r.Spoken(words.Find(key + " " + tokens[n].Key)); len(ws) > 0 {
-				key += " " + tokens[n].Key
+			ws := r.Spoken(words.Find(key + " s " + tokens[n].Key))
+			if key += " s"; len(ws) == 0 { // "only if there's time", which lists have as "theres"
+				ws, key = r.Spoken(words.Find(key[:len(key)-2]+"s "+tokens[n].Key)), key[:len(key)-2]+"s"
+			}
+			if key += " " + tokens[n].Key; len(ws) > 0 {
 				best, meaning = n+1, ws
 				continue
 			}
 			break
+		}
+		if words.Listed("size", tokens[n].Key) && words.Listed("same frame", tokens[n-1].Key) { // "in the same small photo"
+			continue
 		}
 		key += " " + tokens[n].Key
 		if ws := r.Spoken(words.Find(key)); len(ws) > 0 && !(tokens[n].Possessive && ws[0].Class == "couple") {

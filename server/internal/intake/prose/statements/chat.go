@@ -43,7 +43,10 @@ func (r *Reader) chatter(s *Statement) bool {
 		return true
 	case !s.Head.Solo && !slices.ContainsFunc(terms, func(t *speech.Term) bool { return !r.Leads(t) }):
 		return s.Phrases[0].Has("greet") || s.Phrases[len(s.Phrases)-1].Key == "?"
-	case slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("edit") && !p.Has("with") && !p.Has("add") }) && !whole:
+	case slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool {
+		w, _ := p.Word("edit")
+		return w.Arg != "" && w.Arg != "add" && !p.Has("with")
+	}) && !whole:
 		return true
 	case !r.marked:
 		return false

@@ -225,10 +225,20 @@ func (r *Reader) begins(ts []words.Token, k int) bool {
 	return r.Is(ts, k, "next")
 }
 
+// endsWords reports whether the last token belongs to words of several that are known: "if there's any time left over".
+func (r *Reader) endsWords(ts []words.Token) bool {
+	for n := 2; n <= min(len(ts), words.MostTokens); n++ {
+		if k, ws := r.Longest(ts[len(ts)-n:]); k == n && len(ws) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // opener is how many words ask for a photograph before those that say of whom: "one with", "a big photo of"; 'w' where
 // they say who else is in it, and 'o' where they say who is.
 func (r *Reader) opener(ts []words.Token, k int) (int, byte) {
-	if !r.Is(ts, k, "wish") || ts[k].Possessive || r.Is(ts, k-1, "prep") && !r.Is(ts, k-1, "next") {
+	if !r.Is(ts, k, "wish") || ts[k].Possessive || r.Is(ts, k-1, "prep") && !r.Is(ts, k-1, "next") && !r.endsWords(ts[:k]) {
 		return 0, 0
 	}
 	for n := 1; n < 6 && k+n < len(ts); n++ {

@@ -12,7 +12,7 @@ import (
 // defines reports whether a line only says who somebody is: "Priya's family: mum Sunita, dad Ravi".
 func (r *Reader) defines(k int, s *Statement, ctx Context) bool {
 	wished := s.Colon && len(s.Head.Terms) == 0 && speech.AnyHas(s.Phrases[:max(0, speech.ColonAt(s.Phrases))], "nice", "must") // "If there's time: Ann with Bob"
-	if wished || s.Line.First || s.Phrases[0].Has("next") || s.Line.Mark != 0 && r.marked || !r.marked && r.amongWishes(k) {
+	if wished || ctx.photos && s.Line.Indent > ctx.indent || s.Line.First || s.Phrases[0].Has("next") || s.Line.Mark != 0 && r.marked || !r.marked && r.amongWishes(k) {
 		return false
 	}
 	if s.Colon && len(s.Phrases) > 1 && s.Phrases[0].Has("guests") && s.Phrases[1].Key == ":" {

@@ -27,6 +27,9 @@ func (r *Reader) FormLines() {
 	for i := range r.Lines {
 		qs[i] = r.question(i)
 	}
+	if r.numberedForm(qs) {
+		return
+	}
 	for i, q := range qs { // also where the list is no form
 		if q.answered && q.ask != 0 && !q.numbered && q.asks {
 			r.Lines[i].Ask = q.ask
@@ -171,7 +174,11 @@ func (r *Reader) asked(ph []speech.Phrase) speech.Parsed {
 	if n := len(ph); n > 0 {
 		ph[n-1].Possessive = false // "Mum's name"
 	}
-	return r.Parse(ph, false)
+	out := r.Parse(ph, false)
+	if len(out.Terms) > 1 && out.Terms[0].Kind == speech.Kin && out.Terms[0].Word.Arg == "sibling" { // "Siblings, with partners and children": an answer says which they are
+		out.Terms = speech.Without(out.Terms, func(t *speech.Term) bool { return t.Word.Arg == "partner" || t.Word.Arg == "child" })
+	}
+	return out
 }
 
 // answers parses an answer; whose people are says what stands behind them: "Juliette for Camille", "Mara (bride)".

@@ -20,6 +20,8 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 		return false
 	case s.Line.Mark == 't' && next.Line.Clock == "" && (next.Line.Mark != 0 || !next.Line.After && s.shouted() && r.subject(next)): // "4:45 PM - Fountain, grandparents first"
 		return true
+	case s.Line.Mark == 't' && next.Line.Mark == 0 && next.Line.Indent > s.Line.Indent && s.has("photos") && !r.subject(s): // "15.10 GROUP PHOTOS under the oak"
+		return true
 	case s.Line.Mark != 0 && next.Line.Mark == 0 && r.subject(s) && len(s.Head.Terms) > 1 && next.Line.Indent > s.Line.Indent:
 		return false // "Couple with their godparents:", named below
 	case s.Colon && len(s.Tail.Terms)+len(s.Tail.Unknown)+len(s.Tail.Attrs) == 0 && speech.ColonAt(s.Phrases) == len(s.Phrases)-1:
@@ -32,7 +34,7 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 	named := slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
 		return t.Kind == speech.Person && r.HalfNamed(t.Name) == 0 || len(t.Names) > 0
 	})
-	joined, shouted := len(s.Head.Terms) > 1, s.shouted() && len(s.Line.Text) > 4 && short
+	joined, shouted := len(s.Head.Terms) > 1, s.shouted() && len(s.Line.Text) > 3 && short
 	if s.Line.Mark == 'A' && next.Line.Mark == '#' && shouted && !joined { // "D. CHURCH" over numbers
 		return true
 	}
@@ -46,7 +48,7 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 		return next.Line.Indent > s.Line.Indent && next.Line.Mark != 0 && (r.selfContained(k, s) || r.outlined(s))
 	}
 	if r.marked {
-		if next.Line.Mark != 0 || next.Line.Indent > s.Line.Indent {
+		if next.Line.Mark != 0 && next.Line.Indent >= s.Line.Indent || next.Line.Indent > s.Line.Indent {
 			return !named || has("photos") || has("guests") || has("side")
 		}
 		return short && !named && !joined && !has("all") && (s.Line.After || has("photos") || has("guests") || has("side"))
@@ -157,8 +159,7 @@ func (r *Reader) peopleBelow(k int) bool {
 func (r *Reader) Sections() {
 	var stack []Context
 	ctx := Context{}
-	var before *Statement
-	columns := map[int]Context{}
+	before, columns := map[int]*Statement{}, map[int]Context{}
 	for k, s := range r.Statements {
 		if !r.Effort.Spend(50) {
 			return
@@ -166,6 +167,9 @@ func (r *Reader) Sections() {
 		r.Line, s.At = s.Line, k
 		if ctx.section && s.Line.Part == 0 {
 			ctx = Context{Priority: event.Should}
+		}
+		if ctx.column > 0 && s.side == 0 { // below the columns
+			ctx = Context{Priority: event.Should, Guests: ctx.Guests, photos: ctx.photos}
 		}
 		if ctx.Guests && s.Line.After && (s.Line.Mark == '[' || (s.Line.Mark == '#' || s.Line.Mark == 'A') && r.subject(s)) {
 			ctx.Guests, ctx.photos = false, true // "a) Ann + Bo" or a box, below those who are told of
@@ -185,14 +189,15 @@ func (r *Reader) Sections() {
 			ctx = r.Under(s, up)
 			ctx.Guests = ctx.Guests || !ctx.photos && (ctx.said && r.guestsBelow(k) || ctx.role != nil && ctx.role.Kind == speech.Kin && r.peopleBelow(k))
 			if s.side > 0 {
+				ctx.column = s.side
 				columns[s.side] = ctx
 			}
 			stack = append(stack, ctx)
-			before = nil
+			clear(before)
 		case Addition, Part:
-			s.Over = before
+			s.Over = before[s.side]
 		case Photo:
-			if before = s; s.Line.Clock != "" {
+			if before[s.side] = s; s.Line.Clock != "" {
 				ctx.Clock = ""
 			}
 		}
@@ -360,40 +365,4 @@ func (r *Reader) SideSaid(s *Statement) int {
 		}
 	}
 	return side
-}
-
-// Writer is who of the couple writes "my": the one whose side no heading names where others name the other's, else of whom
-// lines tell less.
-func (r *Reader) Writer() int {
-	var sides [3]bool
-	for _, s := range r.Statements {
-		for _, t := range s.Head.Terms {
-			if t.Owner != nil && t.Owner.Name != "" && t.Kind == speech.Kin && t.Word.Arg == "family" {
-				sides[r.HalfNamed(t.Owner.Name)] = true
-			}
-		}
-	}
-	switch {
-	case sides[1] && !sides[2]:
-		return 2
-	case sides[2] && !sides[1]:
-		return 1
-	}
-	return r.tellsOf()
-}
-
-// tellsOf is who of the couple writes as more lines with "me" or "my" name the other: "Sam with his brother (without me)".
-func (r *Reader) tellsOf() int {
-	var other [3]int
-	for _, s := range r.Statements {
-		if ph := speech.Flat(s.Phrases); speech.AnyHas(ph, "self", "my") {
-			for k := range ph {
-				other[r.HalfNamed(ph[k].Text)]++
-			}
-		}
-	}
-	if other[1] > other[2] {
-		return 2
-	}
-	return 1
 }

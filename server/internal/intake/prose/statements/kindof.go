@@ -165,7 +165,7 @@ func (r *Reader) isTitle(k int, s *Statement) bool {
 	if s.Line.Mark == 0 && s.has("event") && r.namesBoth(s.Phrases) && !joins(s) {
 		return true // "Here is the list for the wedding of my daughter Ann and Bob"
 	}
-	if r.tellsHours(s) || Dated(s) && (r.bothNamed(s) || len(s.Head.Terms) < 2 && len(s.Tail.Terms) == 0 && !joins(s)) { // "Sat 12 September"
+	if r.tellsHours(s) || Dated(s) && (r.bothNamed(s) || r.coupleFirst(s) || len(s.Head.Terms) < 2 && len(s.Tail.Terms) == 0 && !joins(s)) { // "Sat 12 September"
 		return true
 	}
 	about := r.About(s.Phrases)
@@ -262,6 +262,13 @@ func (r *Reader) bothNamed(s *Statement) bool {
 	return named[1] && named[2]
 }
 
+// coupleFirst reports whether a line names both of the couple and behind a mark only words that nothing says to be people: "Ann Lind
+// + Bob Moe / Fri 22 May / Thornlea Barn".
+func (r *Reader) coupleFirst(s *Statement) bool {
+	t := s.Head.Terms
+	return len(t) == 3 && r.HalfNamed(t[0].Name) > 0 && r.HalfNamed(t[1].Name) > 0 && t[2].Kind == speech.Person && t[2].Word.Class == "" && (t[2].Sep == "/" || t[2].Sep == "," || t[2].Sep == ";") && r.SeenOnce(t[2].Name)
+}
+
 func sided(s *Statement) bool {
 	return speech.AnyHas(s.Phrases, "side", "guests")
 }
@@ -295,6 +302,9 @@ func (r *Reader) next(k int) *Statement {
 
 func (r *Reader) before(k int) *Statement {
 	for j := k - 1; j >= 0 && r.Effort.Spend(1); j-- {
+		if r.Statements[j].Beside(r.Statements[k]) {
+			continue
+		}
 		switch r.Statements[j].Kind {
 		case Photo:
 			return r.Statements[j]
@@ -357,6 +367,9 @@ func (r *Reader) below(s, over *Statement) int {
 
 // isEdit reports whether a line changes others: "scrap no. 4", "Lou has dropped out".
 func (r *Reader) isEdit(k int, s *Statement) bool {
+	if at := slices.IndexFunc(s.Phrases, func(p speech.Phrase) bool { return words.Listed("condition", p.Key) }); at >= 0 && at < 3 {
+		return false // "if Ann has to work do that one without her": nobody knows yet
+	}
 	s.Changes = r.changes(s)
 	if len(s.Changes) == 0 && s.Line.First && s.Line.Mark == 0 && r.before(k) != nil && r.adds(s) {
 		s.Changes = []change{{Terms: r.peopleOf(s.Phrases)}}

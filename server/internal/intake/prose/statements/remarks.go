@@ -24,7 +24,7 @@ func (r *Reader) isRemark(k int, s *Statement, ctx Context) bool {
 	if p := &s.Phrases[0]; p.Has("remark") && !r.NameLike(p) && !r.subject(s) && p.Key == "please" {
 		return true
 	}
-	if s.Line.Mark == 't' && (people == 0 || speaks(s)) && r.timetable() {
+	if s.Line.Mark == 't' && ((people == 0 || speaks(s)) && r.timetable() || r.partOfDay(s)) {
 		return true
 	}
 	if s.Line.Mark != 0 && r.marked {
@@ -55,7 +55,37 @@ func (r *Reader) isRemark(k int, s *Statement, ctx Context) bool {
 			sentence++
 		}
 	}
-	return r.marked && (!ctx.photos || s.Line.After && !s.Colon) && s.Line.Mark == 0 && !s.Line.First && !(r.subject(s) && !s.Colon) || sentence > 2 && sentence >= people && !(r.subject(s) && joins(s)) || first.Has("remark") && !r.NameLike(&first) && sentence > 1
+	return r.marked && (!ctx.photos || s.Line.After && !s.Colon) && s.Line.Mark == 0 && !s.Line.First && !(r.subject(s) && !s.Colon) || sentence > 2 && sentence >= people && !(r.subject(s) && joins(s)) || first.Has("remark") && !r.NameLike(&first) && sentence > 1 && !r.asksFor(s.Index)
+}
+
+// asksFor reports whether a line has words that ask for a photograph before those that say of whom: "forgot, one with my aunts".
+func (r *Reader) asksFor(i int) bool {
+	for k := range r.Tokens[i] {
+		if n, _ := r.opener(r.Tokens[i], k); n > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// partOfDay reports whether a line of a plan with many times tells what happens then: nobody whom the list knows is in it, or one does
+// something that no photograph is called: "10:30 Hair and make up", "Guests seated", "13:15 Mum (Ida) does up Ann's dress".
+func (r *Reader) partOfDay(s *Statement) bool {
+	times := 0
+	for i := range r.Lines {
+		if r.Lines[i].Clock != "" {
+			times++
+		}
+	}
+	terms := s.Terms()
+	if times < 6 || s.Opens != 0 {
+		return false
+	}
+	if !slices.ContainsFunc(terms, func(t *speech.Term) bool { return t.Kind != speech.Label && !r.Doubtful(t) }) {
+		return !s.has("wish") && !s.has("group")
+	}
+	k := slices.IndexFunc(s.Phrases, func(p speech.Phrase) bool { return len(terms) == 1 && p.Start >= terms[0].End && !p.Open })
+	return k > 0 && s.Phrases[k].Kind == 'w' && (len(s.Phrases[k].Words) == 0 || s.Phrases[k].Has("ask")) && !s.Phrases[k].Capital
 }
 
 // timetable reports whether times of day divide a list whose photographs have other marks.
@@ -124,7 +154,7 @@ func (r *Reader) groupDespite(s *Statement) bool {
 		at--
 	}
 	labels := !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Label }) // "first dance + ceilidh"
-	return s.Line.Mark != 0 && r.marked && len(s.Head.Terms) > 1 && !labels || terms > 0 && at > 0 && (s.Phrases[at-1].Has("with") || s.Phrases[at-1].Has("prep")) && (len(s.Head.Terms) > 1 || s.Head.Solo)
+	return s.Line.Mark != 0 && s.Line.Mark != 't' && r.marked && len(s.Head.Terms) > 1 && !labels || terms > 0 && at > 0 && (s.Phrases[at-1].Has("with") || s.Phrases[at-1].Has("prep")) && (len(s.Head.Terms) > 1 || s.Head.Solo)
 }
 
 // remarked reports whether a line says itself that it is a remark: all in brackets, behind a star, "Note: ...".

@@ -22,9 +22,16 @@ func (r *Reader) tells(ph []speech.Phrase) bool {
 	if ph[0].Has("next") && speech.AnyHas(ph[:min(len(ph), 4)], "same") {
 		return false // "Then the same with Tom's parents, who have come all the way"
 	}
+	begins := 0
+	for begins+1 < len(ph) && ph[begins].Has("next") {
+		begins++
+	}
+	if begins+3 < len(ph) && r.InCouple(ph[begins].Text) && r.InCouple(ph[begins+2].Text) && words.Listed("copula", ph[begins+3].Key) {
+		return true // "Ann and Bob are up to their eyes"
+	}
 	for k := range ph {
 		p := &ph[k]
-		if k == 0 && len(ph) > 1 && (p.Has("self") || r.InCouple(p.Text)) && (ph[1].Has("and") || ph[1].Has("with") || ph[1].Key == "+") {
+		if k == begins && len(ph) > k+1 && (p.Has("self") || r.InCouple(p.Text)) && (ph[k+1].Has("and") || ph[k+1].Has("with") || ph[k+1].Key == "+") {
 			return false // "Me and my godmother, she's off at 4"
 		}
 		if r.NameLike(p) {

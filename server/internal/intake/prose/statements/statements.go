@@ -81,7 +81,11 @@ type Context struct {
 	Lead     []*speech.Term // who is in all photographs below: "Bride & groom with:"
 	level    int
 	indent   int
+	column   int // that the heading stands over, 0 over all
 }
+
+// Beside reports whether statements stand in different columns, so that neither refers to the other.
+func (s *Statement) Beside(o *Statement) bool { return s.side > 0 && o.side > 0 && s.side != o.side }
 
 // ParseLines parses all lines.
 func (r *Reader) ParseLines() {
@@ -115,11 +119,15 @@ func (r *Reader) ParseLines() {
 			}
 			continue
 		}
+		if out := r.replies(i); len(out) > 0 {
+			r.Statements = append(r.Statements, out...)
+			continue
+		}
 		for _, tokens := range words.Equations(r.areColons(r.Tokens[i])) {
 			for _, one := range r.eachAlone(tokens) {
 				for n, part := range r.thens(one) {
 					s := r.statement(i, part, 0)
-					s.then = n > 0
+					s.then, s.greets = n > 0, s.greets || r.answered(i)
 					r.Statements = append(r.Statements, s)
 				}
 			}
@@ -199,11 +207,17 @@ func (r *Reader) fillIn(s *Statement, tokens []words.Token) {
 	switch {
 	case l.Ask != 0:
 		s.Head, s.Tail = r.asked(s.Phrases[:at]), r.answers(s.Phrases[at+1:])
-	case len(s.Head.Terms) == 1 && s.Head.Terms[0].Word.Plural && r.forWhom(s.Phrases[at+1:]): // "our witnesses: Ann for me, Joe for Tom"
+	case r.openLast(s.Head.Terms) && r.forWhom(s.Phrases[at+1:]): // "our witnesses: Ann for me, Joe for Tom"
 		s.Tail = r.answers(s.Phrases[at+1:])
 	}
 	s.Body = s.Tail.Terms
 	r.labelled(s)
+}
+
+// openLast reports whether words for several end a stretch that has nobody else but the couple: "the couple with the witnesses".
+func (r *Reader) openLast(terms []*speech.Term) bool {
+	last := len(terms) - 1
+	return last >= 0 && terms[last].Word.Plural && !slices.ContainsFunc(terms[:last], func(t *speech.Term) bool { return !r.Leads(t) })
 }
 
 // colonOf is the colon behind which the people of a line stand, or the dash before it in "Tom's family - Mum: Ida, Dad: Karl"; -1
@@ -299,77 +313,6 @@ func Loud(tokens []words.Token) bool {
 		}
 	}
 	return large > 2 && small == 0
-}
-
-// cellTokens are the tokens of a cell by where they stand in the line.
-func cellTokens(l *lines.Line, k int) []words.Token {
-	tokens := words.Tokenize(l.Cells[k])
-	for n := range tokens {
-		tokens[n].Start += l.Spans[k]
-		tokens[n].End += l.Spans[k]
-	}
-	return tokens
-}
-
-// cellStatements parses the cells of a line: columns of lists that stand side by side, or a table.
-func (r *Reader) cellStatements(i int) {
-	l := &r.Lines[i]
-	if l.Mark == '|' {
-		r.rowStatement(i)
-		return
-	}
-	for k, c := range l.Cells {
-		if strings.TrimSpace(c) == "" {
-			continue
-		}
-		s := r.statement(i, cellTokens(l, k), l.Spans[k])
-		s.side = k + 1
-		r.Statements = append(r.Statements, s)
-	}
-}
-
-// rowStatement takes the cell that names the most people for the photograph of a row; one before it names it.
-func (r *Reader) rowStatement(i int) {
-	l := &r.Lines[i]
-	var best *Statement
-	most := -1
-	for k := range l.Cells {
-		if tokens := cellTokens(l, k); len(tokens) > 0 {
-			if s := r.statement(i, tokens, l.Spans[k]); len(s.Head.Terms) > most {
-				best, most = s, len(s.Head.Terms)
-			}
-		}
-	}
-	if best == nil {
-		return
-	}
-	for k := range l.Cells {
-		if l.Spans[k] == best.off {
-			continue
-		}
-		ph := r.Phrases(cellTokens(l, k))
-		for _, p := range ph {
-			for _, class := range []string{"nice", "must", "first", "last"} {
-				if p.Has(class) {
-					best.Head.Attrs = append(best.Head.Attrs, speech.Attribute{Class: class, Start: p.Start, End: p.End})
-				}
-			}
-		}
-		for _, t := range r.Parse(ph, false).Terms {
-			if t.Kind == speech.Person && len(t.Attrs) > 0 {
-				r.remarkOn(t)
-			}
-		}
-	}
-	best.Line = l
-	r.Statements = append(r.Statements, best)
-}
-
-// remarkOn keeps what a row remarks of a person.
-func (r *Reader) remarkOn(t *speech.Term) {
-	if ids := r.Find(t.Name); len(ids) == 1 {
-		r.Describe(ids[0], t.Attrs)
-	}
 }
 
 // Leans reports whether the words of a line mean little without other lines or whoever wrote it: "same + Ann", "mum"

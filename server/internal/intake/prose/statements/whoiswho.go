@@ -19,10 +19,8 @@ func (r *Reader) whoIsWho(i int) bool {
 	if len(ts) == 0 || len(ts) > 100 || r.copula(ts, 0) == 0 && !(after && listedAs(ts[0].Key) != "") {
 		return false
 	}
-	for k := range r.Tokens[i] {
-		if n, _ := r.opener(r.Tokens[i], k); n > 0 {
-			return false // "one of"
-		}
+	if r.asksFor(i) {
+		return false // "one of"
 	}
 	before, follows := [][]words.Token(nil), false
 	if n := len(r.Statements); n > 0 && i > 0 && r.Statements[n-1].Index == i-1 {

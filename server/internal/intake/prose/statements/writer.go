@@ -101,3 +101,39 @@ func (r *Reader) parentsWrite(me int) {
 		r.Relate(i, words.Word{Class: "kin", Arg: "parent", Sex: r.Guests[i].Sex, Text: "parent"}, []int{r.Couple[child]})
 	}
 }
+
+// Writer is who of the couple writes "my": the one whose side no heading names where others name the other's, else of whom
+// lines tell less.
+func (r *Reader) Writer() int {
+	var sides [3]bool
+	for _, s := range r.Statements {
+		for _, t := range s.Head.Terms {
+			if t.Owner != nil && t.Owner.Name != "" && t.Kind == speech.Kin && t.Word.Arg == "family" {
+				sides[r.HalfNamed(t.Owner.Name)] = true
+			}
+		}
+	}
+	switch {
+	case sides[1] && !sides[2]:
+		return 2
+	case sides[2] && !sides[1]:
+		return 1
+	}
+	return r.tellsOf()
+}
+
+// tellsOf is who of the couple writes as more lines with "me" or "my" name the other: "Sam with his brother (without me)".
+func (r *Reader) tellsOf() int {
+	var other [3]int
+	for _, s := range r.Statements {
+		if ph := speech.Flat(s.Phrases); speech.AnyHas(ph, "self", "my") {
+			for k := range ph {
+				other[r.HalfNamed(ph[k].Text)]++
+			}
+		}
+	}
+	if other[1] > other[2] {
+		return 2
+	}
+	return 1
+}

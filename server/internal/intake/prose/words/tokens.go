@@ -25,6 +25,7 @@ type Token struct {
 
 var (
 	elision    = regexp.MustCompile(`^([dl]['’])\p{L}|^([DL]['’])(?:\p{Ll}{2}|[^s\P{Ll}])`) // "les parents d'Inès", "D'abord"
+	elided     = regexp.MustCompile(`^([DL]['’])\p{Lu}[\p{Lu}\pM-]+$`)
 	dateForm   = regexp.MustCompile(`^\d{1,2}\.\d{1,2}\.\d{2}`)
 	calledForm = regexp.MustCompile(`^[阿老小大][A-Z][A-Za-z]+`) // 阿May
 	timeForm   = regexp.MustCompile(`^(?i)(\d{1,2})(?:[:.h](\d{2})|h)?\s?(am|pm|uhr|h)?(?:\b|$)`)
@@ -144,6 +145,22 @@ func number(text string, i int) Token {
 		return Token{Text: text[i:end], Key: names.Plain(text[i:end]), Start: i, End: end, Kind: 'w', Capital: true}
 	}
 	return Token{Text: text[i:e], Key: text[i:e], Start: i, End: e, Kind: 'n', Num: n}
+}
+
+// Elided takes "D'" off a name in capitals behind a word that has a meaning: "FAMILLE D'INÈS", and not "ANN D'ARCY".
+func Elided(ts []Token) []Token {
+	for k := 1; k < len(ts); k++ {
+		t := ts[k]
+		if found := elided.FindStringSubmatch(t.Text); found != nil && len(Find(ts[k-1].Key)) > 0 {
+			m := found[1]
+			of := NewWord(t.Text, 0, len(m))
+			of.Start, of.End, of.Gap = t.Start, t.Start+len(m), t.Gap
+			name := NewWord(t.Text, len(m), len(t.Text))
+			name.Start, name.End, name.Possessive = t.Start+len(m), t.End, t.Possessive
+			ts = slices.Concat(ts[:k], []Token{of, name}, ts[k+1:])
+		}
+	}
+	return ts
 }
 
 // Numeral writes the digits of all scripts as the plain ones.
