@@ -353,6 +353,13 @@ func TestReadTableWithMapping(t *testing.T) {
 	assert.Contains(t, listing(got.Problems), `There is no column "Gast" for name`)
 }
 
+// A heading with commas over lines without any makes no table of a list.
+func TestListIsNoTable(t *testing.T) {
+	got, err := ReadFile(t.Context(), []byte("Nell & Otto\n\nwho is who\nA = bride and groom (Nell, Otto)\nB = Nell's mum, Ida\nC = brothers Max, Pete\n\nshots, in this order. star = really want it\n1 - A + B *\n2 - Nell with C\n3 - everybody\n"), Options{})
+	require.NoError(t, err)
+	assert.Len(t, got.Event.Groupings, 3)
+}
+
 // Encodings and delimiters that spreadsheets write.
 func TestReadCSVVariants(t *testing.T) {
 	want := []event.Person{{ID: "ines", Name: "Inês", Relation: "tia"}, {ID: "bjork-oberg", Name: "Björk Öberg", Relation: "prima", PrivateNote: "\"a alta\""}}

@@ -90,3 +90,13 @@ func TestRoleBeforeNameAmongGuests(t *testing.T) {
 	got, _ := photographsOf(t, "Nell & Otto", "", "Otto's side", "Mum Ida, Dad Karl", "Brother Max + wife Eve", "Best man Max, ushers Ed and Pete", "", "Photos", "1. Everyone", "2. Otto with best man and ushers", "3. Otto with Ida and Karl")
 	assert.Equal(t, []string{"Ed, Eve, Ida, Karl, Max, Nell, Otto, Pete", "Ed, Max, Otto, Pete", "Ida, Karl, Otto"}, got)
 }
+
+// Photos in capitals head what is below, whatever the line tells beside, and so do photos over numbers below who is who.
+func TestHeadingsThatTellMore(t *testing.T) {
+	got, _ := photographsOf(t, "Run sheet / Nell & Otto", "", "PREP (Nell, at the mill)", "dress, shoes, rings", "Ida doing up the dress", "", "CEREMONY 1pm", "guests arriving, details", "confetti", "",
+		"GROUPS 1.45pm, walled garden, 30 min", "couple with Ida", "Otto with Karl")
+	assert.Equal(t, []string{"Ida, Nell, Otto", "Karl, Otto"}, got)
+	got, _ = photographsOf(t, "Nell & Otto", "", "who is who", "A = bride and groom (Nell, Otto)", "B = Nell's mum Ida + dad Karl", "C = her brothers Max and Pete", "",
+		"shots, in this order. star = really want it", "1 - A + B *", "2 - Nell with C", "3 - A, B and C")
+	assert.Equal(t, []string{"Ida, Karl, Nell, Otto", "Max, Nell, Pete", "Ida, Karl, Max, Nell, Otto, Pete"}, got)
+}

@@ -86,7 +86,13 @@ func LooksLikeCSV(text string) bool {
 			return false
 		}
 	}
-	return len(g.Rows[h.row]) >= 2 && (len(h.columns) >= 2 || h.kind == Matrix)
+	several, below := 0, g.Rows[h.row+1:]
+	for _, row := range below {
+		if len(row) > 1 {
+			several++
+		}
+	}
+	return len(g.Rows[h.row]) >= 2 && (len(h.columns) >= 2 || h.kind == Matrix) && 2*several >= len(below) // "shots, in this order" heads lines
 }
 
 // Delimiter finds what separates the cells of a CSV file: of tab, semicolon and comma the one that the

@@ -70,6 +70,9 @@ func headOf(text string) byte {
 	}
 	key := names.Plain(strings.Trim(text, "#*=_: ：-"))
 	head := byte(0)
+	if at := strings.IndexAny(key, ",;.("); at > 0 && headOf(key[:at]) == lines.PhotoHead { // "shots, in this order"
+		return lines.PhotoHead
+	}
 	for _, w := range words.Find(key) {
 		switch {
 		case w.Class == "guests" && !words.Listed("aside", key):

@@ -26,8 +26,8 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 		return false // "Couple with their godparents:", named below
 	case s.Colon && len(s.Tail.Terms)+len(s.Tail.Unknown)+len(s.Tail.Attrs) == 0 && speech.ColonAt(s.Phrases) == len(s.Phrases)-1:
 		return true
-	case s.Colon:
-		return false
+	case s.Colon || r.headsPhotos(s, next, ctx):
+		return r.headsPhotos(s, next, ctx)
 	}
 	has := s.has
 	short := len(s.Phrases) <= 7
@@ -69,6 +69,16 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 		return has("side") && !has("near") || t.Kind == speech.Kin && t.Word.Arg == "family" && !has("near") || t.Kind == speech.Role && r.loudOrTitle(s) || t.Kind == speech.Label && r.loudOrTitle(s)
 	}
 	return has("side") && short && !r.subject(s)
+}
+
+// headsPhotos reports whether a line stands right above others and begins with a word for photographs, in capitals or below who is who:
+// "GROUPS 1.45pm, walled garden, 30 min", "shots in order. star = really wanted".
+func (r *Reader) headsPhotos(s, next *Statement, ctx Context) bool {
+	if len(s.Phrases) == 0 || !s.Line.After || next.Line.After {
+		return false
+	}
+	first := &s.Phrases[0]
+	return first.Has("photos") && (first.Text == strings.ToUpper(first.Text) && len(s.Phrases) > 1 || ctx.Guests && next.Line.Mark == '#')
 }
 
 // serial reports whether another heading begins with the same word and a number: "CALL 4 - optional, only if it does not rain".
