@@ -51,7 +51,7 @@ func watched(t *testing.T, p *Program, interrupt chan<- os.Signal, args ...strin
 	go func() {
 		all := bufio.NewReader(read)
 		seen, err := "", error(nil)
-		for err == nil && !strings.Contains(seen, "step in so far") {
+		for err == nil && !strings.Contains(seen, " so far") {
 			var c byte
 			c, err = all.ReadByte()
 			seen += string(c)

@@ -11,6 +11,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 	"kinorder.example/server/internal/wording"
@@ -66,7 +67,8 @@ var fields = map[reflect.Type]struct{ shown, hidden string }{
 	reflect.TypeFor[run.Joining]():      {"Name Groupings", ""},
 	reflect.TypeFor[planning.Timed]():   {"Grouping Block Started Finished", ""},
 	reflect.TypeFor[planning.Calling](): {"Grouping At", ""},
-	reflect.TypeFor[planning.Outlook](): {"Made Sheet Next Owed Forecasts Changes Fault", "Past"},
+	reflect.TypeFor[planning.Outlook](): {"Made Sheet Next Owed Forecasts Changes Fault Numbers Swapped", "Past"},
+	reflect.TypeFor[model.Swap]():       {"At Run Said", ""}, // which every phone of the day tells
 	reflect.TypeFor[planning.Owed](): {
 		"Grouping Title Planned Needed Missing OfferWithout Later",
 		"Priority Reason Why Expected",

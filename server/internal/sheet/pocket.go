@@ -116,7 +116,7 @@ func (p *pocketView) high(wide, size float64, share int) float64 {
 			sum += 1.15 * size * float64(rowsOf(b.Late, int(wide/(0.56*size))))
 		}
 		for _, l := range b.Lines {
-			sum += 1.15*max(size*float64(rowsOf(l.Star+" "+l.Title+" "+l.IfTime, title)), small*float64(rowsOfNames(l.Release, free))) + 0.28*size
+			sum += 1.15*max(size*float64(rowsOf(strings.TrimSpace(l.Star+" "+l.Title+" "+l.IfTime), title)), small*float64(rowsOfNames(l.Release, free))) + 0.28*size
 		}
 	}
 	return sum
