@@ -37,7 +37,7 @@ func TestAChangedListSaysWhatItChanges(t *testing.T) {
 		{ID: "new", Title: "Brand new", Members: []string{"ann"}}, {ID: "all", Title: "Everybody", Members: []string{"ann", "bo"}},
 	}
 	want := []string{
-		"Not in the list any more: “Ann & Bo”, “Cy”.", "What was marked about these goes too: “Ann & Bo”.", "Cy is no longer in “Ann, Bo & Cy”.",
+		"Not in the list any more: “Ann & Bo”, “Cy”.", "What was marked about these goes too: “Ann & Bo”.", "No longer in “Ann, Bo & Cy”: Cy.",
 		"New in the list: “Brand new”.", "“Ann, Bo & Cy” is now called “Everybody”.",
 	}
 	texts := func(said []wording.Message) (out []string) {
