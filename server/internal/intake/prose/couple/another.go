@@ -10,7 +10,7 @@ import (
 
 // byAnother reports whether whoever writes says that they are not of the couple: "I am her mother", "Ida (Ada's aunt)" at the end, "the
 // couple with me", "bridesmaids Ann (me) and Bea".
-func (r finder) byAnother() bool {
+func (r *finder) byAnother() bool {
 	last := true
 	for i := len(r.Lines) - 1; i >= 0; i-- {
 		ph := r.Heads(i)
@@ -38,7 +38,7 @@ func (r finder) byAnother() bool {
 }
 
 // kinOfAnother reports whether words say what somebody is to one of the couple: "her mother", "Ada's aunt", "mother of the bride".
-func (r finder) kinOfAnother(ph []speech.Phrase) bool {
+func (r *finder) kinOfAnother(ph []speech.Phrase) bool {
 	for k := range ph {
 		w, kin := ph[k].Word("kin")
 		if !kin || w.Plural || w.Arg == "partner" || w.Arg == "family" {
@@ -52,7 +52,7 @@ func (r finder) kinOfAnother(ph []speech.Phrase) bool {
 }
 
 // thePair takes the first two whom a photograph begins with, with others behind them: "Ada and Otto with Karl and me".
-func (r finder) thePair() bool {
+func (r *finder) thePair() bool {
 	for i := range r.Lines {
 		ph := r.Heads(i)
 		if r.Lines[i].Mark == 0 || len(ph) < 4 {
@@ -72,7 +72,7 @@ func (r finder) thePair() bool {
 }
 
 // parentedCouple takes the only two whose parents the list wants: "Eltern Ada", "Otto's parents".
-func (r finder) parentedCouple() bool {
+func (r *finder) parentedCouple() bool {
 	var found []string
 	for i := range r.Lines {
 		ph := r.Heads(i)
@@ -98,7 +98,7 @@ func (r finder) parentedCouple() bool {
 
 // surnames reports whether the list below a title has both names only as what others are called last: "Lind/Moe formals", over
 // "Ann Lind, Bo Moe".
-func (r finder) surnames(a, b string, line int) bool {
+func (r *finder) surnames(a, b string, line int) bool {
 	for _, name := range []string{a, b} {
 		key, last := names.Plain(name), 0
 		for _, ts := range r.Tokens[line+1:] {

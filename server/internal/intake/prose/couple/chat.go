@@ -12,7 +12,7 @@ import (
 
 // chatCouple takes the couple from those who write: the two who say "us" and "my mum", else the one who does and whom
 // they write to or name most.
-func (r finder) chatCouple() bool {
+func (r *finder) chatCouple() bool {
 	var all, own []string
 	spoke := make(map[string]int)
 	for i := range r.Lines {
@@ -57,7 +57,7 @@ func (r finder) chatCouple() bool {
 }
 
 // besideMe reports whether whoever writes names somebody right beside themselves: "Tom and I".
-func (r finder) besideMe(by, name string) bool {
+func (r *finder) besideMe(by, name string) bool {
 	for i := range r.Lines {
 		ph := r.Heads(i)
 		for k := 1; k+1 < len(ph) && r.Lines[i].By != ""; k++ {
@@ -74,7 +74,7 @@ func (r finder) besideMe(by, name string) bool {
 }
 
 // works reports whether the name of a sender says that photographs are their work: "Foto Martín".
-func (r finder) works(by string) bool {
+func (r *finder) works(by string) bool {
 	for i, ph := range r.firstHeads(3) { // "Chat with Jo (photographer)", "hiya Jo" by another
 		for k := 1; k < len(ph); k++ {
 			called := ph[k].Open && speech.AnyHas(ph[k].Inside, "photos", "key")
@@ -89,7 +89,7 @@ func (r finder) works(by string) bool {
 }
 
 // ofThemselves reports whether words ask for a photograph of those who wrote them: "us with", "me +", "my mum".
-func (r finder) ofThemselves(ph []speech.Phrase) bool {
+func (r *finder) ofThemselves(ph []speech.Phrase) bool {
 	for k := range ph {
 		next, before := speech.Phrase{}, speech.Phrase{}
 		if k+1 < len(ph) {
@@ -107,7 +107,7 @@ func (r finder) ofThemselves(ph []speech.Phrase) bool {
 }
 
 // amongOthers reports whether words name whoever wrote them first of several: "her siblings - me, Ann".
-func (r finder) amongOthers(ph []speech.Phrase) bool {
+func (r *finder) amongOthers(ph []speech.Phrase) bool {
 	for k := range ph {
 		if ph[k].Has("self") && k+2 < len(ph) && ph[k+1].Key == "," && r.TitleName(&ph[k+2]) {
 			return true
@@ -118,7 +118,7 @@ func (r finder) amongOthers(ph []speech.Phrase) bool {
 
 // callShort makes the two of a chat known by what the other calls them beside themselves, where that is a part of the name: "me and
 // Wenna" of Morwenna.
-func (r finder) callShort() {
+func (r *finder) callShort() {
 	for i := range r.Lines {
 		h := r.HalfNamed(r.Lines[i].By)
 		ph := r.Heads(i)

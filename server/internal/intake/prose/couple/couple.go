@@ -13,12 +13,35 @@ import (
 )
 
 // finder looks for the couple of a list.
-type finder struct{ *speech.Reader }
+type finder struct {
+	*speech.Reader
+	heads map[int][]speech.Phrase // of lines, while nobody is found: each way of saying it looks at all of them
+	known int                     // names and words that the list had when they were read
+}
+
+// Heads are the phrases of a line, which nobody changes.
+func (r *finder) Heads(i int) []speech.Phrase {
+	if r.Couple[0] >= 0 || r.Honour >= 0 || r.Effort.Err() != nil {
+		return r.Reader.Heads(i)
+	}
+	if known := len(r.Guests) + len(r.Aliases); known != r.known {
+		clear(r.heads)
+		r.known = known
+	}
+	ph, ok := r.heads[i]
+	if !ok {
+		ph = r.Reader.Heads(i)
+		r.heads[i] = ph
+	}
+	r.Effort.Spend(10 * len(ph)) // what is asked of each
+	r.Line = &r.Lines[i]
+	return ph
+}
 
 // Find finds whom the day of a list is about: lines such as "Couple: Bea & Migs", the answers of a form, a title with two
 // names, the two who wrote a chat or signed, headings of two sides; without a couple one person ("Noa's Bat Mitzvah").
 func Find(r *speech.Reader) {
-	f := finder{r}
+	f := &finder{Reader: r, heads: make(map[int][]speech.Phrase)}
 	if f.findCouple(); r.Couple[0] < 0 && r.Honour < 0 && slices.ContainsFunc(r.Lines, func(l lines.Line) bool { return l.Mark == '|' }) {
 		f.coupleOfRows()
 	}
@@ -26,7 +49,7 @@ func Find(r *speech.Reader) {
 
 // FindInRows is Find for a table of photographs, of which the two may be a couple who are named in most rows.
 func FindInRows(r *speech.Reader, titles []string) {
-	f := finder{r}
+	f := &finder{Reader: r, heads: make(map[int][]speech.Phrase)}
 	if f.findCouple(); r.Couple[0] < 0 && !f.coupleOfTitles(titles) {
 		f.coupleOfRows()
 	}
@@ -34,7 +57,7 @@ func FindInRows(r *speech.Reader, titles []string) {
 }
 
 // findCouple tries the ways in which lists say it, the surest first.
-func (r finder) findCouple() {
+func (r *finder) findCouple() {
 	if r.Couple[0] >= 0 {
 		r.matchSexes()
 		return
@@ -60,7 +83,7 @@ func (r finder) findCouple() {
 }
 
 // keyedCouple reads "Couple: A & B", "Bride: A", "新娘：A", anywhere in the list.
-func (r finder) keyedCouple() bool {
+func (r *finder) keyedCouple() bool {
 	var one, said [2]string // of the bride, of the groom; and the words for them
 	for i := range r.Lines {
 		ph := r.Heads(i)
@@ -121,7 +144,7 @@ func (r finder) keyedCouple() bool {
 }
 
 // inBracket takes the two whom a bracket behind a word for the couple names: "Couple on their own (Ann, Bob)".
-func (r finder) inBracket(ph []speech.Phrase, k int) (a, b string, ok bool) {
+func (r *finder) inBracket(ph []speech.Phrase, k int) (a, b string, ok bool) {
 	if !ph[k].Has("couple") {
 		return "", "", false
 	}
@@ -136,7 +159,7 @@ func (r finder) inBracket(ph []speech.Phrase, k int) (a, b string, ok bool) {
 }
 
 // halfBehind is who of a line the bracket at its end says is the bride or the groom: "Ann (bride)", "A = Ann (bride)".
-func (r finder) halfBehind(ph []speech.Phrase) (string, byte) {
+func (r *finder) halfBehind(ph []speech.Phrase) (string, byte) {
 	last := len(ph) - 1
 	if last < 1 || last > 4 || len(ph[last].Inside) != 1 {
 		return "", 0
@@ -150,7 +173,7 @@ func (r finder) halfBehind(ph []speech.Phrase) (string, byte) {
 }
 
 // isHalf is who is said to be the bride or the groom: "Ann is the bride".
-func (r finder) isHalf(ph []speech.Phrase, k int) (string, byte) {
+func (r *finder) isHalf(ph []speech.Phrase, k int) (string, byte) {
 	name, end := r.NameAt(ph, k)
 	if name == "" || end+1 >= len(ph) || !words.Listed("copula", ph[end].Key) {
 		return "", 0
@@ -165,7 +188,7 @@ func (r finder) isHalf(ph []speech.Phrase, k int) (string, byte) {
 }
 
 // keyedPair takes the two behind "Couple:", whom a comma may divide: "Couple: Ada, Otto".
-func (r finder) keyedPair(ph []speech.Phrase, k int) (a, b string, ok bool) {
+func (r *finder) keyedPair(ph []speech.Phrase, k int) (a, b string, ok bool) {
 	if a, b, ok = r.Pair(ph, k); ok {
 		return a, b, ok
 	}
@@ -178,7 +201,7 @@ func (r finder) keyedPair(ph []speech.Phrase, k int) (a, b string, ok bool) {
 }
 
 // titledCouple reads a title: of the first lines without a mark, the first pair of names.
-func (r finder) titledCouple() bool {
+func (r *finder) titledCouple() bool {
 	left := 4
 	for i := range r.Lines {
 		l := &r.Lines[i]
@@ -212,7 +235,7 @@ func (r finder) titledCouple() bool {
 
 // pairAlone reports whether a line is two names and nothing else, above one that speaks of the day, or whole names below it: "Bea
 // Cruz & Migs Uy", "Miss Ada Lind & Mr Otto Moe".
-func (r finder) pairAlone(ph []speech.Phrase, i int) bool {
+func (r *finder) pairAlone(ph []speech.Phrase, i int) bool {
 	a, at := r.NameAt(ph, 0)
 	if _, _, ok := r.Pair(ph, 0); !ok {
 		return false
@@ -223,7 +246,7 @@ func (r finder) pairAlone(ph []speech.Phrase, i int) bool {
 }
 
 // titlePair takes the first pair of names of a title; first is the first line of the list, about one that speaks of the day.
-func (r finder) titlePair(ph []speech.Phrase, i int, first, about bool) bool {
+func (r *finder) titlePair(ph []speech.Phrase, i int, first, about bool) bool {
 	commas := 0
 	for k := range ph {
 		if w, ok := ph[k].Word("kin"); (ok && !ph[k].Capital && w.Arg != "family" || ph[k].Has("half") || ph[k].Has("role")) && !speech.AnyHas(ph[k:], "event") && !r.eventBefore(ph, k) {
@@ -267,12 +290,12 @@ func (r finder) titlePair(ph []speech.Phrase, i int, first, about bool) bool {
 }
 
 // eventBefore reports whether the words before k say that the line is about a wedding.
-func (r finder) eventBefore(ph []speech.Phrase, k int) bool {
+func (r *finder) eventBefore(ph []speech.Phrase, k int) bool {
 	return speech.AnyHas(ph[:k], "event")
 }
 
 // firsts reports whether the two are in most of what follows.
-func (r finder) firsts(a, b string, line int) bool {
+func (r *finder) firsts(a, b string, line int) bool {
 	n, both := 0, 0
 	ka, kb := names.Plain(a), names.Plain(b)
 	for i := line + 1; i < len(r.Lines); i++ {
@@ -291,7 +314,7 @@ func (r finder) firsts(a, b string, line int) bool {
 }
 
 // says reports whether the list has words of a class: "us" the couple as writers, "my", "self".
-func (r finder) says(class string) bool {
+func (r *finder) says(class string) bool {
 	for key := range r.Seen {
 		if slices.ContainsFunc(words.Find(key), func(w words.Word) bool {
 			return (w.Class == class || w.Class == "couple" && w.Arg == class) && r.Langs[w.Lang] > 0
@@ -303,7 +326,7 @@ func (r finder) says(class string) bool {
 }
 
 // setCouple enters the couple; first is 'w' or 'm' when it is said whether the bride or the groom is named first.
-func (r finder) setCouple(a, b string, first byte) {
+func (r *finder) setCouple(a, b string, first byte) {
 	r.Line = &lines.Line{}
 	for k, name := range []string{r.small(a), r.small(b)} {
 		i := -1
@@ -347,7 +370,7 @@ func (r finder) setCouple(a, b string, first byte) {
 }
 
 // small is a name in capitals as another line writes it: "INES + RAFFERTY", and "Ines + her mum".
-func (r finder) small(name string) string {
+func (r *finder) small(name string) string {
 	if name != strings.ToUpper(name) || !r.Seen[names.Plain(name)] {
 		return name
 	}

@@ -10,7 +10,7 @@ import (
 )
 
 // formCouple reads the names that a form asks for: of both, of the bride and the groom, or of one partner and the other.
-func (r finder) formCouple() bool {
+func (r *finder) formCouple() bool {
 	var one, said [2]string
 	for i := range r.Lines {
 		l := &r.Lines[i]
@@ -45,7 +45,7 @@ func (r finder) formCouple() bool {
 }
 
 // setBoth enters a couple of whom each is named in a line, with what the lines call them: "" where not bride and groom.
-func (r finder) setBoth(one, said [2]string) bool {
+func (r *finder) setBoth(one, said [2]string) bool {
 	if one[0] == "" || one[1] == "" {
 		return false
 	}
@@ -62,7 +62,7 @@ func (r finder) setBoth(one, said [2]string) bool {
 }
 
 // saidFirst is 'w' or 'm' where a bracket behind the first name of a pair says so: "Camille (la mariée) et Adrien".
-func (r finder) saidFirst(ph []speech.Phrase) byte {
+func (r *finder) saidFirst(ph []speech.Phrase) byte {
 	at := slices.IndexFunc(ph, func(p speech.Phrase) bool { return p.Open })
 	if at < 1 || at > 3 {
 		return 0
@@ -76,7 +76,7 @@ func (r finder) saidFirst(ph []speech.Phrase) byte {
 }
 
 // callPartners writes the names for "P1" and "Partner 2" wherever they stand: before kin, they say whose it is.
-func (r finder) callPartners() {
+func (r *finder) callPartners() {
 	for i := range r.Tokens {
 		ts := r.Tokens[i]
 		var out []words.Token

@@ -13,7 +13,7 @@ import (
 var halves = map[byte]int{'m': 1}
 
 // halvesNamed are the bride and the groom of a line that has the name of each right behind the word: "bride Ann, groom Bob", "B = Ann  G = Bob".
-func (r finder) halvesNamed(ph []speech.Phrase) (two [2]string, ok bool) {
+func (r *finder) halvesNamed(ph []speech.Phrase) (two [2]string, ok bool) {
 	for k := 0; k+1 < len(ph); k++ {
 		w, half := ph[k].Word("half")
 		behind := k + 1
@@ -56,7 +56,7 @@ func (r finder) halvesNamed(ph []speech.Phrase) (two [2]string, ok bool) {
 }
 
 // matchSexes finds out who of the couple is the bride: said, by the given names, else who is named first, as usual.
-func (r finder) matchSexes() {
+func (r *finder) matchSexes() {
 	if r.Couple[0] < 0 || r.Brides['w'] != 0 {
 		return
 	}
@@ -75,7 +75,7 @@ func (r finder) matchSexes() {
 }
 
 // twoOfOne reports whether the list says that there are two brides or two grooms.
-func (r finder) twoOfOne() bool {
+func (r *finder) twoOfOne() bool {
 	for i := range r.Lines {
 		k := names.Plain(r.Lines[i].Text)
 		for _, s := range words.List("two of one") {

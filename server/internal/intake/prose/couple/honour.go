@@ -16,7 +16,7 @@ import (
 var honourForm = regexp.MustCompile(`(?i)\b(?:mitzvah|birthday|christening|baptism|quincea|communion|confirmation|graduation|xv|taufe|geburtstag|bautizo|cumplea|batizado|anivers|baptême|anniversaire|jubil|retirement|[5-9]0th|15|quince|18th|21st)|生日|寿宴|大寿|寿辰|满月|周岁|百日|عيد ميلاد|سبوع|تخرج`)
 
 // findHonour finds whom a day without a couple is about.
-func (r finder) findHonour() {
+func (r *finder) findHonour() {
 	left := 3
 	for i := range r.Lines {
 		if len(r.Tokens[i]) == 0 {
@@ -50,7 +50,7 @@ func (r finder) findHonour() {
 var fiftieth = regexp.MustCompile(`\b[2-7][05]th\b`)
 
 // firstHeads are the phrases of the first lines of a list that say something, by line.
-func (r finder) firstHeads(most int) iter.Seq2[int, []speech.Phrase] {
+func (r *finder) firstHeads(most int) iter.Seq2[int, []speech.Phrase] {
 	return func(yield func(int, []speech.Phrase) bool) {
 		for i := 0; i < len(r.Lines) && most > 0; i++ {
 			if len(r.Tokens[i]) == 0 {
@@ -64,7 +64,7 @@ func (r finder) firstHeads(most int) iter.Seq2[int, []speech.Phrase] {
 }
 
 // namedHonour finds whom one of the first lines says that the day is of: "Ezra's bar mitzvah", "los 15 de Martina".
-func (r finder) namedHonour() bool {
+func (r *finder) namedHonour() bool {
 	for _, ph := range r.firstHeads(3) {
 		for k := range ph {
 			if !r.TitleName(&ph[k]) {
@@ -83,7 +83,7 @@ func (r finder) namedHonour() bool {
 }
 
 // addressed takes the word of kin before the name of whom the day is of for what all call them, "Lola Caring's 80th", and their age.
-func (r finder) addressed(ph []speech.Phrase, k, end int) {
+func (r *finder) addressed(ph []speech.Phrase, k, end int) {
 	g := &r.Guests[r.Honour]
 	if end < len(ph) {
 		if years := speech.YearsOf(ph[end].Text); years > 0 {
@@ -103,7 +103,7 @@ func (r finder) addressed(ph []speech.Phrase, k, end int) {
 
 // kinHonoured finds whom one of the first lines honours by words of kin: "Here's the plan for Mum's 80th", "our parents' golden
 // wedding".
-func (r finder) kinHonoured() bool {
+func (r *finder) kinHonoured() bool {
 	for i, ph := range r.firstHeads(3) {
 		if r.kinCouple(i, ph) {
 			return true
@@ -137,7 +137,7 @@ func (r finder) kinHonoured() bool {
 
 // kinCouple takes the parents or grandparents of whoever writes, whose wedding was long ago, for the couple: by the names that
 // the first lines give, "They are Jean and Walter", else as they are called.
-func (r finder) kinCouple(line int, ph []speech.Phrase) bool {
+func (r *finder) kinCouple(line int, ph []speech.Phrase) bool {
 	says := func(list string) bool {
 		key := " " + words.Key(r.Lines[line].Text) + " "
 		return slices.ContainsFunc(words.List(list), func(s string) bool { return strings.Contains(key, " "+words.Key(s)+" ") })
@@ -183,7 +183,7 @@ func (r finder) kinCouple(line int, ph []speech.Phrase) bool {
 
 // kinNamed are the names of two whom words of kin stand for: behind "=", in brackets, or the first two names together above the
 // photographs.
-func (r finder) kinNamed(two []speech.Phrase) (string, string) {
+func (r *finder) kinNamed(two []speech.Phrase) (string, string) {
 	equal := func(t speech.Phrase) string { // "Ma = Bets, Pa = Frik"
 		for i := range r.Lines {
 			ph := r.Heads(i)
@@ -228,14 +228,14 @@ func (r finder) kinNamed(two []speech.Phrase) (string, string) {
 }
 
 // ofBefore reports whether kin is that of a day named before it: "los 80 de mi abuela".
-func (r finder) ofBefore(ph []speech.Phrase, k int) bool {
+func (r *finder) ofBefore(ph []speech.Phrase, k int) bool {
 	for k--; k >= 0 && (ph[k].Has("my") || ph[k].Has("our") || ph[k].Has("fill")) && !ph[k].Has("of"); k-- {
 	}
 	return k >= 0 && ph[k].Has("of")
 }
 
 // onSeveralLines reports whether a name stands on more than two lines.
-func (r finder) onSeveralLines(name string) bool {
+func (r *finder) onSeveralLines(name string) bool {
 	key, _, _ := strings.Cut(names.Plain(name), " ")
 	n := 0
 	for i := range r.Tokens {
@@ -248,7 +248,7 @@ func (r finder) onSeveralLines(name string) bool {
 
 // honourByKin takes "Mum's 80th": whom the whole list calls so, with the name that a line gives: "Mum is Rosemary", "my mum
 // Rosemary", "Mum (Rosemary)".
-func (r finder) honourByKin(t *speech.Phrase) {
+func (r *finder) honourByKin(t *speech.Phrase) {
 	name := ""
 	for i := 0; i < len(r.Lines) && name == ""; i++ {
 		ph := r.Heads(i)

@@ -12,7 +12,7 @@ import (
 
 // introducedCouple reads how somebody begins who is of the couple: "It's me (Jess) and Dan", "Dan and me, Jess". The other stands
 // on several lines.
-func (r finder) introducedCouple() bool {
+func (r *finder) introducedCouple() bool {
 	if r.saysPartner() {
 		return true
 	}
@@ -51,7 +51,7 @@ func (r finder) introducedCouple() bool {
 
 // weddingOf reads "my daughter Ann's wedding with Bob" in running text, with the day between if need be: "Ann's wedding on 5th Feb
 // with Bob".
-func (r finder) weddingOf(ph []speech.Phrase, k int) bool {
+func (r *finder) weddingOf(ph []speech.Phrase, k int) bool {
 	if ph[k].Has("event") {
 		return r.eventOf(ph, k+1)
 	}
@@ -74,7 +74,7 @@ func (r finder) weddingOf(ph []speech.Phrase, k int) bool {
 }
 
 // eventOf reads whose a wedding is: "le mariage de ma fille Ann et de Bob".
-func (r finder) eventOf(ph []speech.Phrase, k int) bool {
+func (r *finder) eventOf(ph []speech.Phrase, k int) bool {
 	kin := k < len(ph) && (ph[k].Has("of") || strings.Contains(ph[k-1].Key, " ")) // "o casamento do Bob e da Ann"
 	var two []string
 	for ; k < len(ph) && len(two) < 2; k++ {
@@ -96,7 +96,7 @@ func (r finder) eventOf(ph []speech.Phrase, k int) bool {
 }
 
 // joinedTo takes the first who stands joined to a name for whom that one marries: "my daughter Ann's wedding", and "Ann and Bob with ...".
-func (r finder) joinedTo(name string) bool {
+func (r *finder) joinedTo(name string) bool {
 	key := names.Plain(name)
 	for i := range r.Lines {
 		ph := r.Heads(i)
@@ -111,7 +111,7 @@ func (r finder) joinedTo(name string) bool {
 }
 
 // saysName reads who writes in a greeting, "hi, it's Ann", and whose kin and side the list names most beside theirs.
-func (r finder) saysName(ph []speech.Phrase, k int) bool {
+func (r *finder) saysName(ph []speech.Phrase, k int) bool {
 	if !ph[k].Has("iam") || ph[k].Key == "this is" || k+1 >= len(ph) || k > 4 {
 		return false
 	}
@@ -126,7 +126,7 @@ func (r finder) saysName(ph []speech.Phrase, k int) bool {
 }
 
 // saysPartner reads who writes and whom they marry: "Soy Ana, la novia, y mi prometido es Luis", "我是小鱼，我老公叫顾川".
-func (r finder) saysPartner() bool {
+func (r *finder) saysPartner() bool {
 	me, called, other, sex := "", "", "", byte(0)
 	for _, ph := range r.firstHeads(4) {
 		for k := range ph {
@@ -177,14 +177,14 @@ func (r finder) saysPartner() bool {
 }
 
 // myPartner reports whether a phrase is a word for whom somebody marries, said by whoever writes: "my fiancé".
-func (r finder) myPartner(ph []speech.Phrase, k int) bool {
+func (r *finder) myPartner(ph []speech.Phrase, k int) bool {
 	w, kin := ph[k].Word("kin")
 	return kin && w.Arg == "partner" && !w.Plural && !w.Former && (w.Owner == "my" || k > 0 && ph[k-1].Has("my"))
 }
 
 // declaredCouple reads who marries from running text, whoever writes it: "It's Ann and Bob's wedding", "Ann und Bob heiraten", "ma fille
 // Ann épouse Bob"; or whom the photographs are for, where a letter begins: "die Gruppenbilder für Ann und Bob".
-func (r finder) declaredCouple() bool {
+func (r *finder) declaredCouple() bool {
 	said := 0
 	for i, ph := range r.firstHeads(8) {
 		said++
@@ -213,7 +213,7 @@ func (r finder) declaredCouple() bool {
 }
 
 // wedTo is who marries whom, with the day between or not: "Ann, who's getting married on 4 July to Bob", "Ann épouse Bob".
-func (r finder) wedTo(ph []speech.Phrase, k int) (one, other string) {
+func (r *finder) wedTo(ph []speech.Phrase, k int) (one, other string) {
 	before := k - 1
 	for before > 0 && (words.Listed("relative", ph[before].Key) || ph[before].Key == ",") {
 		before--
@@ -235,13 +235,13 @@ func (r finder) wedTo(ph []speech.Phrase, k int) (one, other string) {
 }
 
 // wantedFor reports whether a name at k is that of somebody whom photographs or a day are for.
-func (r finder) wantedFor(ph []speech.Phrase, k int) bool {
+func (r *finder) wantedFor(ph []speech.Phrase, k int) bool {
 	return k > 1 && (ph[k-1].Has("for") || ph[k-1].Has("of")) && slices.ContainsFunc(ph[max(0, k-4):k-1], func(p speech.Phrase) bool { return p.Has("photos") || p.Has("event") })
 }
 
 // childMarries takes a child of whoever writes for one of the couple, and the first joined to that name for the other: "My son Barnaby
 // tells me you asked for a list", and "Barnaby and Saskia" further on.
-func (r finder) childMarries() bool {
+func (r *finder) childMarries() bool {
 	for i, ph := range r.firstHeads(3) {
 		for k := 2; k < len(ph) && r.Lines[i].Mark == 0; k++ {
 			if w, kin := ph[k-1].Word("kin"); kin && w.Arg == "child" && !w.Plural && ph[k-2].Has("my") && r.TitleName(&ph[k]) {

@@ -11,7 +11,7 @@ import (
 
 // nicknames takes a name in brackets behind that of one of the couple, where both are named, for what they are called too: "Theresa
 // (Resi) and Otto".
-func (r finder) nicknames() {
+func (r *finder) nicknames() {
 	if r.Couple[0] < 0 {
 		return
 	}
@@ -32,7 +32,7 @@ func (r finder) nicknames() {
 }
 
 // shortNames takes words that stand on several lines and begin the name of one of the couple for that name: "Jé" of Jéssica.
-func (r finder) shortNames() {
+func (r *finder) shortNames() {
 	for _, ts := range r.Tokens {
 		for _, t := range ts {
 			_, given := words.Given(t.Key)
@@ -48,6 +48,6 @@ func (r finder) shortNames() {
 }
 
 // begins reports whether a word begins the name of one of the couple.
-func (r finder) begins(key string, half int) bool {
+func (r *finder) begins(key string, half int) bool {
 	return strings.HasPrefix(names.Plain(r.Guests[r.Couple[half]].Given), key)
 }

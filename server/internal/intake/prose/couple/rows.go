@@ -14,7 +14,7 @@ import (
 )
 
 // coupleOfRows finds the couple of a table that names it nowhere: "新郎沈浩", else the two names that begin a quarter of the rows and far more than others do.
-func (r finder) coupleOfRows() {
+func (r *finder) coupleOfRows() {
 	var named [2]string
 	var first []string
 	count := make(map[string]int)
@@ -55,7 +55,7 @@ func (r finder) coupleOfRows() {
 }
 
 // coupleOfTitles takes the two names that begin all rows whose titles begin with the couple: "Couple + parents", "Ann, Bob, Ida, Karl".
-func (r finder) coupleOfTitles(titles []string) bool {
+func (r *finder) coupleOfTitles(titles []string) bool {
 	var two []string
 	n := 0
 	for i, title := range titles {
@@ -80,7 +80,7 @@ func (r finder) coupleOfTitles(titles []string) bool {
 func isRow(l lines.Line) bool { return (l.Mark == '#' || l.Mark == '|') && !l.Ruler }
 
 // leadNames are the two names that a row begins with, or the first of its cells between bars that has two.
-func (r finder) leadNames(ph []speech.Phrase) []string {
+func (r *finder) leadNames(ph []speech.Phrase) []string {
 	var out []string
 	for k := 0; k < len(ph) && len(out) < 2; {
 		name, end := r.NameAt(ph, k)

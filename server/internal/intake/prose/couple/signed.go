@@ -11,7 +11,7 @@ import (
 
 // initialledCouple reads the names of the two whose initials begin most lines: "R & C with Ann", and somewhere "Rosie and
 // Callum". Whoever signs is somebody else then.
-func (r finder) initialledCouple() bool {
+func (r *finder) initialledCouple() bool {
 	count := make(map[[2]string]int)
 	var best [2]string
 	letter := func(p speech.Phrase) bool { return p.Kind == 'w' && p.Capital && len([]rune(p.Text)) == 1 }
@@ -46,7 +46,7 @@ func (r finder) initialledCouple() bool {
 }
 
 // keyed is whom a letter stands for in a list that explains two of them.
-func (r finder) keyed(letter string) string {
+func (r *finder) keyed(letter string) string {
 	said := 0
 	for key, ws := range r.Aliases {
 		if len(key) == 1 && ws[0].Class == "stands" && ws[0].Owner != speech.InBrackets {
@@ -62,7 +62,7 @@ func (r finder) keyed(letter string) string {
 func joinsTwo(p *speech.Phrase) bool { return p.Key == "&" || p.Key == "+" || p.Has("and") }
 
 // signedCouple reads the names at the end of a letter.
-func (r finder) signedCouple() bool {
+func (r *finder) signedCouple() bool {
 	if r.byAnother() || r.presents() != "" {
 		return r.thePair()
 	}
@@ -98,7 +98,7 @@ func (r finder) signedCouple() bool {
 }
 
 // withBracket reads "Maëlle (et Florian qui relit)".
-func (r finder) withBracket(ph []speech.Phrase) bool {
+func (r *finder) withBracket(ph []speech.Phrase) bool {
 	a, end := r.NameAt(ph, 0)
 	if a == "" || end != len(ph)-1 || !ph[end].Open || len(ph[end].Inside) < 4 || !joinsTwo(&ph[end].Inside[0]) {
 		return false
@@ -123,7 +123,7 @@ func endsWith(ph []speech.Phrase, a, b string) bool {
 }
 
 // signedByOne reads a letter of one of the couple: the name at its end, and whose kin it names most.
-func (r finder) signedByOne() bool {
+func (r *finder) signedByOne() bool {
 	if !r.says("us") && !r.says("my") && !r.says("self") {
 		return false
 	}
@@ -166,7 +166,7 @@ func lastComma(ph []speech.Phrase) int {
 }
 
 // partnerNamed is whose kin and side a list names most beside those of whom it is by; it is "" for nobody or one line.
-func (r finder) partnerNamed(name string) string {
+func (r *finder) partnerNamed(name string) string {
 	count := make(map[string]int)
 	best := ""
 	for j := range r.Lines {
@@ -208,7 +208,7 @@ func (r finder) partnerNamed(name string) string {
 }
 
 // joinedToMe reports whether the words before a name are "me +" or "me and".
-func (r finder) joinedToMe(me, join words.Token) bool {
+func (r *finder) joinedToMe(me, join words.Token) bool {
 	has := func(t words.Token, class string) bool {
 		return slices.ContainsFunc(r.Lexical(t), func(w words.Word) bool { return w.Class == class })
 	}
@@ -216,13 +216,13 @@ func (r finder) joinedToMe(me, join words.Token) bool {
 }
 
 // leadingCouple takes the two names that a third of the lines begin with.
-func (r finder) leadingCouple() bool { return r.leads(3, 3) }
+func (r *finder) leadingCouple() bool { return r.leads(3, 3) }
 
 // leadingMost takes the two names that most lines begin with, whoever else stands in a title or below.
-func (r finder) leadingMost() bool { return r.leads(4, 2) }
+func (r *finder) leadingMost() bool { return r.leads(4, 2) }
 
 // leads takes the two names that one in share of the lines begin with, and at least so many.
-func (r finder) leads(least, share int) bool {
+func (r *finder) leads(least, share int) bool {
 	count := make(map[[2]string]int)
 	best, lines := [2]string{}, 0
 	for i := range r.Lines {
@@ -246,7 +246,7 @@ func (r finder) leads(least, share int) bool {
 }
 
 // headedCouple takes the names that most lines below "Bride's side" and "Groom's side" begin with.
-func (r finder) headedCouple() bool {
+func (r *finder) headedCouple() bool {
 	var two [2]string
 	for i := range r.Lines {
 		ph := r.Heads(i)
@@ -266,7 +266,7 @@ func (r finder) headedCouple() bool {
 }
 
 // leadBelow is the name that at least half of the lines with a mark right below one begin with, and two of them.
-func (r finder) leadBelow(heading int) string {
+func (r *finder) leadBelow(heading int) string {
 	count, n := make(map[string]int), 0
 	best := ""
 	for i := heading + 1; i < len(r.Lines); i++ {
@@ -290,7 +290,7 @@ func (r finder) leadBelow(heading int) string {
 }
 
 // sidedCouple reads the couple off two headings: "Mira's side", "Otis's family".
-func (r finder) sidedCouple() bool {
+func (r *finder) sidedCouple() bool {
 	var found []string
 	for i := range r.Lines {
 		l := &r.Lines[i]
@@ -313,7 +313,7 @@ func (r finder) sidedCouple() bool {
 }
 
 // sideOf is whose side words at k name: "Mira's side", "Familie Mira", "Lado do Otis".
-func (r finder) sideOf(ph []speech.Phrase, k int) string {
+func (r *finder) sideOf(ph []speech.Phrase, k int) string {
 	side := func(p *speech.Phrase) bool {
 		w, kin := p.Word("kin")
 		return p.Has("side") || kin && w.Arg == "family"
@@ -332,7 +332,7 @@ func (r finder) sideOf(ph []speech.Phrase, k int) string {
 }
 
 // meWith reports whether whoever writes joins somebody to themselves: "one of just me and Theo".
-func (r finder) meWith(name string) bool {
+func (r *finder) meWith(name string) bool {
 	key := words.Key(name)
 	return slices.ContainsFunc(r.Tokens, func(ts []words.Token) bool {
 		for k := 2; k < len(ts) && r.Effort.Spend(1); k++ {

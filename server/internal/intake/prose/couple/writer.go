@@ -10,7 +10,7 @@ import (
 )
 
 // findSender finds who of a chat speaks of themselves and is not of the couple, as a sister does who sends the list.
-func (r finder) findSender() {
+func (r *finder) findSender() {
 	found := ""
 	for i := range r.Lines {
 		by := r.Lines[i].By
@@ -30,7 +30,7 @@ func (r finder) findSender() {
 }
 
 // selfNamed is who writes and is not of the couple, as words name them beside "me": "me (Helen)", "Ann (me)", "meine Wenigkeit Rita".
-func (r finder) selfNamed(ph []speech.Phrase) string {
+func (r *finder) selfNamed(ph []speech.Phrase) string {
 	for k := range ph {
 		if ph[k].Open {
 			if name := r.selfNamed(ph[k].Inside); name != "" {
@@ -57,7 +57,7 @@ func (r finder) selfNamed(ph []speech.Phrase) string {
 }
 
 // findWriter finds who writes that is not of the couple: "me (Helen)", or a name below a letter that says "me".
-func (r finder) findWriter() {
+func (r *finder) findWriter() {
 	for i := 0; i < len(r.Lines) && r.Author == 0 && r.Writes == ""; i++ {
 		r.Writes = r.selfNamed(r.Heads(i))
 	}
@@ -120,7 +120,7 @@ func ungreeted(ph []speech.Phrase) []speech.Phrase {
 
 // presents is who says at the beginning that they write, with a role or kin that the couple don't have: "Best man here (Tom)",
 // "It's Bea, Ann's sister", "Tom here, best man".
-func (r finder) presents() string {
+func (r *finder) presents() string {
 	for i, ph := range r.firstHeads(4) {
 		if r.Lines[i].Mark != 0 || r.Lines[i].By != "" {
 			return ""

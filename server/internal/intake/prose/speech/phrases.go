@@ -85,7 +85,7 @@ func (p *Phrase) Word(class string) (words.Word, bool) {
 
 // Phrases takes tokens together to the longest words that are known, and what is in brackets to one.
 func (r *Reader) Phrases(tokens []words.Token) []Phrase {
-	r.Effort.Spend(50 * len(tokens))
+	r.Effort.Spend(80 * len(tokens))
 	tokens = r.Split(tokens)
 	ends := closings(tokens)
 	var out []Phrase
