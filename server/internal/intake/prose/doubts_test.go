@@ -67,6 +67,32 @@ func TestDoubts(t *testing.T) {
 	}
 }
 
+// Whom a line names and has in none of its photos is asked about, also where another sentence of the line says who they are; not
+// who is to be kept apart, taken away or is not there.
+func TestNamedInNoPhoto(t *testing.T) {
+	const list = "Couple: Nell & Otto\n\n1. Nell and Otto with Ruth\n"
+	for line, want := range map[string]string{
+		"The bridesmaids are Ida, Lou and Nell's friend Pippa. One of the bridesmaids with Nell": "“Pippa” is named in this line, but in none of its photos. Are they to be in it? Write the names beside each other.",
+		"The bridesmaids are Ida and Lou. One of the bridesmaids with Nell":                      "",
+		"2. Nell with Karl. Please keep Ruth away from Karl":                                     "",
+	} {
+		_, asked := framed(list + line)
+		asked = slices.DeleteFunc(asked, func(s string) bool { return strings.Contains(s, "paragraph was split") || strings.Contains(s, "is in no photo") })
+		if want == "" {
+			assert.Empty(t, asked, line)
+		} else {
+			assert.Contains(t, asked, want, line)
+		}
+	}
+}
+
+// Two names without a mark between them, both of people whom the list has named alone, are two.
+func TestTwoKnownSideBySide(t *testing.T) {
+	got, asked := framed("Nell & Otto\nBridesmaids: Ciara, Temi\nGroomsmen: Rory, Seyi\n\n- Nell + Otto / Ciara Rory\n- Nell + Otto, Temi Seyi")
+	assert.Equal(t, []string{"Ciara Nell Otto Rory", "Nell Otto Seyi Temi"}, got)
+	assert.Empty(t, asked)
+}
+
 // A comma may stand between the couple. Two brides or grooms may be named behind the word for both; of a chat in which others say "me" too, those two are the couple
 // of whom one names the other; and who writes "mum and dad" means their own.
 func TestCoupleAmongOthers(t *testing.T) {

@@ -202,6 +202,9 @@ func (r *Reader) ownName(t *speech.Term) bool {
 
 // LearnPerson learns whom a term names and what it says of them, and returns the guest, or -1 when several may be meant.
 func (r *Reader) LearnPerson(t *speech.Term, c *Scope) int {
+	if !r.Again && t.Word.Class == "" && len(r.Find(t.Name)) == 0 && r.SeveralNames(t.Name) { // "Ann Bea", where both are known: two when it is read again
+		return -1
+	}
 	before, said := len(r.Guests), *c
 	i := r.Who(t)
 	if i < 0 {

@@ -7,6 +7,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/facts"
+	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
@@ -105,38 +106,52 @@ func (r *Reader) guesses() {
 	}
 }
 
-// account has photographs made of a line and asks about words that bear meaning and that they don't explain: somebody who is named as
-// one to photograph and is in none, and whom to leave out where nobody is.
+// account has photographs made of a line and asks whom to leave out where it says so and nobody is.
 func (r *Reader) account(s *statements.Statement, read func(*statements.Statement)) {
 	n := len(r.Photographs)
 	read(s)
 	made := r.Photographs[n:]
-	var in []int
-	for _, p := range made {
-		if p.bad || p.All {
-			return
-		}
-		in = people.Union(people.Union(in, p.Set), people.Union(p.Each, p.Without))
+	if slices.ContainsFunc(made, func(p *Photograph) bool { return p.bad || p.All }) {
+		return
 	}
 	r.Line = s.Line
-	minus := false
-	var visit func(terms []*speech.Term)
-	visit = func(terms []*speech.Term) {
-		for _, t := range terms {
-			minus = minus || t.Minus
-			if t.Kind == speech.Person && !t.Minus && len(t.Guests) == 1 && !slices.Contains(in, t.Guests[0]) && !r.Guests[t.Guests[0]].Never {
-				r.At(t.Start, event.Warning, place.CodeStandsFor, t.Text, wording.Say("list.namedButInNone", place.Quoted(t.Text)))
-			}
-			visit(t.Names)
-		}
-	}
-	if len(made) > 0 {
-		visit(s.Terms())
-	}
-	minus = minus || len(made) == 0 || r.apartAt(s.Phrases) >= 0
+	minus := len(made) == 0 || r.apartAt(s.Phrases) >= 0 || slices.ContainsFunc(s.Terms(), func(t *speech.Term) bool { return leavesOut(t) })
 	for k := 0; k+1 < len(s.Phrases) && !minus; k++ {
 		if p, next := &s.Phrases[k], &s.Phrases[k+1]; p.Has("minus") && !p.Has("not") && p.Kind == 'w' && next.Kind == 'w' {
 			r.At(p.Start, event.Warning, place.CodeStandsFor, p.Text, wording.Say("list.whoIsLeftOut", place.Quoted(p.Text+" "+next.Text)))
+		}
+	}
+}
+
+// leavesOut reports whether a term or one in its brackets takes somebody away.
+func leavesOut(t *speech.Term) bool { return t.Minus || slices.ContainsFunc(t.Names, leavesOut) }
+
+// unplaced asks about those whom a line names as somebody to photograph and who are in none of its photographs.
+func (r *Reader) unplaced() {
+	made := make(map[*lines.Line][]*Photograph)
+	for _, p := range r.Photographs {
+		if p.Statement != nil && !p.Dropped {
+			made[p.Statement.Line] = append(made[p.Statement.Line], p)
+		}
+	}
+	for _, s := range r.Statements {
+		r.Line = s.Line
+		in, whole := []int(nil), len(made[s.Line]) == 0 || r.apartAt(s.Phrases) >= 0
+		for _, p := range made[s.Line] {
+			whole = whole || p.bad || p.All
+			in = slices.Concat(in, p.Set, p.Each, p.Without)
+		}
+		var visit func(terms []*speech.Term)
+		visit = func(terms []*speech.Term) {
+			for _, t := range terms {
+				if t.Kind == speech.Person && !t.Minus && len(t.Guests) == 1 && !slices.Contains(in, t.Guests[0]) && !r.Guests[t.Guests[0]].Never && !r.Guests[t.Guests[0]].Absent {
+					r.At(t.Start, event.Warning, place.CodeStandsFor, t.Text, wording.Say("list.namedButInNone", place.Quoted(t.Text)))
+				}
+				visit(t.Names)
+			}
+		}
+		if !whole {
+			visit(s.Terms())
 		}
 	}
 }

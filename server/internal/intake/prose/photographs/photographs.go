@@ -82,6 +82,7 @@ func (r *Reader) Make() {
 		}
 	}
 	r.favoured(later)
+	r.unplaced()
 	r.guesses()
 	for i := range r.Lines {
 		if l := &r.Lines[i]; l.Struck && !l.Blank {

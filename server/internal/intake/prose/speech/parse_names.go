@@ -201,10 +201,11 @@ func (p *parser) manyNames(t *Phrase) bool {
 	if n == 2 && p.run != nil && p.run.Word.Plural && p.ph[min(k, len(p.ph)-1)].Has("and") { // "bridesmaids Ann Bea and Cleo", where Ann stands alone elsewhere
 		return given && p.r.Times[p.ph[from].Key] > 1 && p.r.timesBeside(p.ph[from].Key, p.ph[k-1].Key) < 2 && p.r.Times[p.ph[k-1].Key] < 2
 	}
+	called := !slices.ContainsFunc(p.ph[from:k], func(t Phrase) bool { return !p.r.calledJust(t.Key) })
 	if n < 3 {
-		return false
+		return called && n == 2 && p.r.SeveralNames(p.ph[from].Key+" "+p.ph[from+1].Key)
 	}
-	if !slices.ContainsFunc(p.ph[from:k], func(t Phrase) bool { return !p.r.calledJust(t.Key) }) {
+	if called {
 		return true
 	}
 	first, last := &p.ph[from], &p.ph[k-1]
@@ -218,6 +219,30 @@ func (p *parser) manyNames(t *Phrase) bool {
 func (r *Reader) calledJust(key string) bool {
 	ids := r.ByName[key]
 	return len(ids) == 1 && names.Plain(r.Guests[ids[0]].Given) == key
+}
+
+// SeveralNames reports whether each word of a name is the whole name of somebody else, and stands alone in the list.
+func (r *Reader) SeveralNames(name string) bool {
+	keys := strings.Fields(names.Plain(name))
+	return len(keys) > 1 && !slices.ContainsFunc(keys, func(key string) bool { return !r.calledJust(key) || !r.standsAlone(key) })
+}
+
+// standsAlone reports whether a word stands somewhere without a name beside it, or a bracket as behind a rank: "Sgt (ret) Moe".
+func (r *Reader) standsAlone(key string) bool {
+	name := func(ts []words.Token, k int) bool {
+		return k >= 0 && k < len(ts) && (ts[k].Kind == 'w' && len(r.Lexical(ts[k])) == 0 || ts[k].Key == "(")
+	}
+	for _, ts := range r.Tokens {
+		if !r.Effort.Spend(2 * len(ts)) {
+			return false
+		}
+		for k := range ts {
+			if ts[k].Key == key && !name(ts, k-1) && !name(ts, k+1) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // timesBeside is how often a word stands right behind another.
