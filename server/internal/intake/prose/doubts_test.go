@@ -77,7 +77,9 @@ func TestNamedInNoPhoto(t *testing.T) {
 		"2. Nell with Karl. Please keep Ruth away from Karl":                                     "",
 	} {
 		_, asked := framed(list + line)
-		asked = slices.DeleteFunc(asked, func(s string) bool { return strings.Contains(s, "paragraph was split") || strings.Contains(s, "is in no photo") })
+		asked = slices.DeleteFunc(asked, func(s string) bool {
+			return strings.Contains(s, "paragraph was split") || strings.Contains(s, "is in no photo")
+		})
 		if want == "" {
 			assert.Empty(t, asked, line)
 		} else {

@@ -85,3 +85,18 @@ func TestShortHeads(t *testing.T) {
 	got, _ = photographsOf(t, "# group photos", "Nell (me) & Otto, 2 May", "", "- us + my mum & dad (Pervin, Roshan)", "- us + Otto's mum Rita", "- me + mum", "- me + dad")
 	assert.Equal(t, []string{"Nell, Otto, Pervin, Roshan", "Nell, Otto, Rita", "Nell, Pervin", "Nell, Roshan"}, got)
 }
+
+// A word for the groom with "of" and a name behind it is that person's friend and makes no couple; a family with a dash before its
+// people is all of them; a family with its side in brackets heads what is below; brackets of a line that is no photo tell of roles;
+// and what is delivered in a plan of the day is no photo.
+func TestWordsBesideFamilies(t *testing.T) {
+	for list, want := range map[string][]string{
+		"Cumple de la abuela Pura\n\n- Familia de Paco: Paco, Edurne y el novio de Edurne, Sergio\n- Familia de Loli - Loli, Xavi":   {"Edurne Paco Sergio", "Loli Xavi"},
+		"Nell + Otto\n\nThe Moes (Nell's side)\nUs with Mum and Dad (Ruth & Karl)\n\nThe Rays (Otto's side)\nUs with Otto's mum Ida": {"Karl Nell Otto Ruth", "Ida Nell Otto"},
+		"Nell & Otto\n\nPREP\ndress, shoes\nNell's bridesmaids having make up done (Bea, Cleo)\n\nGROUPS\nNell + bridesmaids":        {"Bea Cleo Nell"},
+		"Nell & Otto\n\n09:00 Florist + marquee team\n14:00 Canapes\n15:00 GROUPS\n- Nell + Otto with Ida":                           {"Ida Nell Otto"},
+	} {
+		got, _ := framed(list)
+		assert.Equal(t, want, got, list)
+	}
+}

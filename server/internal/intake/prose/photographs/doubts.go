@@ -17,9 +17,9 @@ import (
 
 // doubted asks whether a word is a person that nothing says to be one: it stands once in the list, is no name that is often
 // given, and no kin, role or form of address stands with it; and the list has no capitals, or other words beside it mean
-// nothing.
-func (r *Reader) doubted(t *speech.Term) {
-	if r.Doubtful(t) && len(t.Guests) == 1 && (t.Name == strings.ToLower(t.Name) || t.Beside) {
+// nothing, or it begins what somebody says in a chat.
+func (r *Reader) doubted(t *speech.Term, first bool) {
+	if r.Doubtful(t) && len(t.Guests) == 1 && (t.Name == strings.ToLower(t.Name) || t.Beside || first && r.Line.By != "") {
 		r.askPerson(t)
 	}
 }

@@ -149,7 +149,7 @@ func (r *Reader) wish(s *statements.Statement) {
 // evaluate works out who is in a photograph.
 func (r *Reader) evaluate(p *Photograph, terms []*speech.Term, c *facts.Scope) {
 	var gone []int
-	for _, t := range terms {
+	for k, t := range terms {
 		if !r.Effort.Spend(60) {
 			return
 		}
@@ -160,7 +160,7 @@ func (r *Reader) evaluate(p *Photograph, terms []*speech.Term, c *facts.Scope) {
 			c.Set = people.Union(p.Set, gone) // "without Tasha and kids": hers
 		}
 		ids := r.members(p, t, c)
-		r.doubted(t)
+		r.doubted(t, k == 0)
 		if (t.Kind == speech.Person || t.Kind == speech.Kin && !t.Word.Plural) && len(ids) == 1 && r.Guests[ids[0]].Half == 0 && !(t.Word.Arg == "partner" || t.Word.Arg == "child") {
 			c.Last = ids[0]
 		}

@@ -28,6 +28,11 @@ func (p *parser) half(t *Phrase, w words.Word) {
 	p.add(&Term{Kind: Half, Word: w}, t)
 }
 
+// friendOf reports whether a word for one of the couple says whose friend somebody is: "el novio de Irene".
+func (r *Reader) friendOf(ph []Phrase, k int) bool {
+	return k+2 < len(ph) && ph[k].Has("half") && ph[k+1].Has("of") && ph[k+2].Kind == 'w' && r.NameLike(&ph[k+2]) && words.Cased(ph[k].Text) && (ph[k].Words[0].Lang == "es" || ph[k].Words[0].Lang == "pt") && !r.InCouple(ph[k+2].Text)
+}
+
 // nameBehind takes the name behind kin and whose it is for theirs: "mother of the groom Ann".
 func (p *parser) nameBehind(k *Term, next *Phrase) {
 	if n := len(p.cur); n > 0 && p.cur[n-1] == k && k.Kind == Kin && (!k.Word.Plural || !words.Cased(next.Text)) && k.Word.Arg != "family" && p.r.NameLike(next) && !next.Possessive {

@@ -132,6 +132,12 @@ func (r *Reader) Phrases(tokens []words.Token) []Phrase {
 		out = append(out, p)
 		i += n
 	}
+	for k := range out {
+		if r.friendOf(out, k) {
+			w, _ := out[k].Word("half")
+			out[k].Words = []words.Word{{Class: "kin", Arg: "partner", Sex: w.Sex, Lang: w.Lang, Text: out[k].Text}}
+		}
+	}
 	return out
 }
 

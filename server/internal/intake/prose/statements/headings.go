@@ -56,6 +56,9 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 	if !named && short && !joined && has("side") && !r.subject(s) {
 		return true
 	}
+	if last := &s.Phrases[len(s.Phrases)-1]; short && !joined && s.Line.After && !next.Line.After && last.Open && speech.AnyHas(last.Inside, "side") { // "The Moes (Ann's side)"
+		return true
+	}
 	if named || !s.Line.After || next.Line.After && !has("guests") && !has("photos") {
 		return false
 	}
@@ -89,9 +92,11 @@ func (r *Reader) serial(s *Statement) bool {
 	})
 }
 
-// loudOrTitle reports whether all words of a line begin with capitals.
+// loudOrTitle reports whether all words of a line outside brackets begin with capitals.
 func (r *Reader) loudOrTitle(s *Statement) bool {
-	return !slices.ContainsFunc(r.Tokens[s.Index], func(t words.Token) bool { return t.Kind == 'w' && words.Cased(t.Text) && !t.Capital && len(t.Text) > 3 })
+	return !slices.ContainsFunc(s.Phrases, func(t speech.Phrase) bool {
+		return t.Kind == 'w' && !t.Open && words.Cased(t.Text) && !t.Capital && len(t.Text) > 3
+	})
 }
 
 // selfContained reports whether the lines below one are photographs of their own, and not what it adds to: each

@@ -18,6 +18,9 @@ func (r *Reader) Learn(s *Statement) {
 	if s.Kind == Remark && r.Writes != "" {
 		r.usTold(s)
 	}
+	if s.Kind == Remark && !s.greets {
+		r.learnAside(s)
+	}
 	if s.Kind == Remark || s.Kind == Heading || s.Kind == Edit || !r.Effort.Spend(100) {
 		return
 	}
@@ -68,6 +71,14 @@ func (r *Reader) Learn(s *Statement) {
 		r.keepLost(s)
 	}
 	r.Saying = ""
+}
+
+// learnAside takes from a line that asks for no photograph whom its brackets say to have a role: "Ann + bridesmaids in robes (Bea,
+// Cleo)".
+func (r *Reader) learnAside(s *Statement) {
+	r.LearnTerms(speech.Without(s.Terms(), func(t *speech.Term) bool {
+		return len(t.Names) == 0 || t.Minus || t.Kind != speech.Role || slices.ContainsFunc(t.Names, func(x *speech.Term) bool { return x.Kind != speech.Person || x.Minus })
+	}), r.ScopeOf(s))
 }
 
 // ofFamily says of people without a word of kin, named for a family, that they are of it: "Ann's family: mum Rita, Joe".

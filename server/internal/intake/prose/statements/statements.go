@@ -267,6 +267,9 @@ func (r *Reader) dashes(s *Statement) {
 	if at > 0 && s.Line.Mark == 0 && r.parentsDashed(s, at) {
 		return
 	}
+	if at > 0 && r.familyDashed(s, at) {
+		return
+	}
 	if at < 1 || len(s.Head.Unknown) == 0 && !(len(s.Head.Terms) == 2 && s.Head.Terms[1].Kind == speech.All) && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
 		return t.Kind == speech.Label && len(t.Names) == 0 && t.End <= s.Phrases[at].Start
 	}) {
@@ -282,6 +285,16 @@ func (r *Reader) dashes(s *Statement) {
 		return
 	}
 	s.Head, s.Tail, s.Colon, s.Body = head, tail, true, tail.Terms
+}
+
+// familyDashed takes a dash for a colon behind a family whose people follow, first of them whose it is: "Ann's family - Ann, Bob, Cleo".
+func (r *Reader) familyDashed(s *Statement, at int) bool {
+	head, tail := r.Parse(s.Phrases[:at], false), r.Parse(s.Phrases[at+1:], false)
+	if len(head.Terms) != 1 || len(tail.Terms) < 2 || head.Terms[0].Word.Arg != "family" || head.Terms[0].Owner == nil || head.Terms[0].Owner.Name == "" || names.Plain(tail.Terms[0].Name) != names.Plain(head.Terms[0].Owner.Name) {
+		return false
+	}
+	s.Head, s.Tail, s.Colon, s.Body = head, tail, true, tail.Terms
+	return true
 }
 
 // parentsDashed takes a dash for a colon where one or two are named before it, and behind it others of whom all ages are said:
