@@ -35,10 +35,8 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 		return t.Kind == speech.Person && r.HalfNamed(t.Name) == 0 || len(t.Names) > 0
 	})
 	joined, shouted := len(s.Head.Terms) > 1, s.shouted() && len(s.Line.Text) > 3 && short
-	if s.Line.Mark == 'A' && next.Line.Mark == '#' && shouted && !joined { // "D. CHURCH" over numbers
-		return true
-	}
-	if one := len(s.Phrases) == 1 && shouted && r.SeenOnce(s.Line.Text); one && s.Line.Mark == 0 && s.Line.After && !next.Line.After { // "OTHERS"
+	one := len(s.Phrases) == 1 && shouted && r.SeenOnce(s.Line.Text)
+	if s.Line.Mark == 'A' && next.Line.Mark == '#' && shouted && !joined || one && s.Line.Mark == 0 && s.Line.After && !next.Line.After { // "D. CHURCH" over numbers, "OTHERS"
 		return true
 	}
 	if s.Line.Mark != 0 {
