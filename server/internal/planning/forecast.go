@@ -129,7 +129,7 @@ func (r *rest) forecast(b int) (Forecast, bool) {
 	start := r.Clock.At(begin)
 	f.Finish = start.Add(time.Duration(likely) * time.Second)
 	f.Safe = start.Add(time.Duration(safe) * time.Second)
-	if closes := r.closes(b); !closes.IsZero() {
+	if closes := r.PlannedEnd(b); !closes.IsZero() {
 		f.Closes = closes
 		f.Over = f.Finish.Sub(closes)
 		f.Drop = r.drop(b, slots, closes)
@@ -153,15 +153,6 @@ func (r *rest) drop(b int, slots []day.Slot, closes time.Time) (out []string) {
 	}
 	slices.Reverse(out)
 	return out
-}
-
-// closes is when the event has a block end.
-func (r *rest) closes(b int) time.Time {
-	at, err := r.Event.Instant(r.Blocks[b].Closes)
-	if r.Blocks[b].Closes == "" || err != nil {
-		return time.Time{}
-	}
-	return at
 }
 
 func (r *rest) paceSlots(slots []day.Slot) []pace.Slot {

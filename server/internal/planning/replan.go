@@ -51,6 +51,8 @@ type Today struct {
 	Times map[string]Times
 	// Slots are those that are over, in their order.
 	Slots []Timed
+	// Alone says that who plans is cut off from the others: what a photographer has in the order in force stays theirs.
+	Alone bool
 }
 
 // Times, Calling and Timed are what the day has said of blocks and groupings.

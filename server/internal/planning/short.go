@@ -16,7 +16,7 @@ import (
 func (r *rest) inHurry(a arranged) bool {
 	found := false
 	for b, slots := range a.result.Plan.Blocks {
-		closes := r.closes(b)
+		closes := r.PlannedEnd(b)
 		if closes.IsZero() || len(slots) == 0 || r.hurry[b] {
 			continue
 		}

@@ -96,6 +96,9 @@ func newRest(e event.Event, t Today) (*rest, error) {
 	r.retime()
 	r.beginBlocks()
 	r.keepRules()
+	if t.Alone {
+		r.KeepPhotographers(t.Orders, t.Closed)
+	}
 	r.reduce()
 	return r, nil
 }

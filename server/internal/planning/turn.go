@@ -45,7 +45,7 @@ func (r *rest) inTurn() {
 	work := r.lastWork()
 	rank := func(b int) int {
 		_, calls := r.today.Current[r.Blocks[b].ID]
-		closes := r.closes(b)
+		closes := r.PlannedEnd(b)
 		onTime := closes.IsZero() || r.today.Now.Before(closes)
 		at, worked := work[r.Spec.Blocks[b].Photographer]
 		switch here := worked && at.block == b; {
@@ -75,7 +75,7 @@ func (r *rest) inTurn() {
 // hadToEnd says that a firm closing is long past: what can be taken elsewhere now goes there, and whoever takes
 // photographs goes on where they ought to be.
 func (r *rest) hadToEnd(b int) bool {
-	closes := r.closes(b)
+	closes := r.PlannedEnd(b)
 	return r.Blocks[b].Closing == event.FirmClosing && !closes.IsZero() && r.today.Now.Sub(closes) >= Standing
 }
 
@@ -110,7 +110,7 @@ func (r *rest) lastWork() map[int]worked {
 // closing is when a block has to end, 0 when that is past or unknown, and not before what is being taken is over. A
 // soft block may run over.
 func (r *rest) closing(b int) solver.Seconds {
-	closes := r.closes(b)
+	closes := r.PlannedEnd(b)
 	at := solver.Seconds(closes.Sub(r.Clock.Origin)/time.Second) + r.Give[b]
 	open := r.Spec.Blocks[b].Open
 	if closes.IsZero() || at <= open {

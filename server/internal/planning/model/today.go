@@ -1,10 +1,12 @@
 package model
 
 import (
+	"slices"
 	"time"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
+	"kinorder.example/solver/day"
 )
 
 // Times are when a block opens and is planned to end, and where it is; zero means as the event has it. Said is when somebody
@@ -69,4 +71,29 @@ type Forecast struct {
 type Change struct {
 	wording.Message
 	Of []string `json:",omitempty"`
+}
+
+// PlannedEnd is when the event has a block end.
+func (pr *Problem) PlannedEnd(b int) time.Time {
+	at, err := pr.Event.Instant(pr.Blocks[b].Closes)
+	if pr.Blocks[b].Closes == "" || err != nil {
+		return time.Time{}
+	}
+	return at
+}
+
+// KeepPhotographers keeps what is in the orders in force, ids by block, with its photographer. What a block has that was
+// closed may go to anybody.
+func (pr *Problem) KeepPhotographers(orders map[string][]string, closed map[string]bool) {
+	for b, block := range pr.Blocks {
+		for _, id := range orders[block.ID] {
+			g, known := pr.Photograph(id)
+			if !known || closed[block.ID] || !slices.Contains(pr.Spec.Groupings[g].Blocks, day.BlockIndex(b)) {
+				continue
+			}
+			pr.Spec.Groupings[g].Blocks = slices.DeleteFunc(slices.Clone(pr.Spec.Groupings[g].Blocks), func(c day.BlockIndex) bool {
+				return pr.Spec.Blocks[c].Photographer != pr.Spec.Blocks[b].Photographer
+			})
+		}
+	}
 }

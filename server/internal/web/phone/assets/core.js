@@ -97,7 +97,7 @@ async function learn(m) {
 
 function question(m, heeded = m.fresh) {
   const told = Math.max(0, ...m.marks.map((x) => x.at));
-  return { plan: JSON.stringify({ now: now(), told, plan: m.plan, heeded, marks: m.marks }) };
+  return { plan: JSON.stringify({ now: now(), told, plan: m.plan, heeded, alone: true, marks: m.marks }) };
 }
 
 async function plan(m) {

@@ -23,6 +23,8 @@ type Asked struct {
 	Plan   *Plan  `json:"plan"`
 	Heeded bool   `json:"heeded"`
 	Marks  []Mark `json:"marks"`
+	// Alone says that no other phone hears of it: what a photographer has in the plan in force stays theirs.
+	Alone bool `json:"alone,omitempty"`
 	// Work, if not 0, is how much it searches, whatever time it takes.
 	Work int `json:"work,omitempty"`
 }
@@ -74,6 +76,7 @@ func (c *Core) plan(a Asked) (*Plan, error) {
 		}
 	}
 	out, err := c.about.Heed(made, fresh, inForce, now, func(e event.Event, t planning.Today) (run.Plan, error) {
+		t.Alone = a.Alone
 		return planning.Replan(context.Background(), e, t, planning.Options{Work: a.Work})
 	})
 	if err != nil {

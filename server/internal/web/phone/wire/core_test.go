@@ -2,6 +2,7 @@ package wire
 
 import (
 	"encoding/json"
+	"fmt"
 	"testing"
 	"time"
 
@@ -69,4 +70,52 @@ func TestMarksComeBackWhole(t *testing.T) {
 		assert.Equal(t, &g, m.Grouped)
 	}
 	assert.Nil(t, MarkOf(run.Mark{Kind: run.Added, Grouped: &event.Grouping{ID: "a", Members: []string{"ann"}}}).Grouped.Whole, "as the page says it")
+}
+
+// Of two photographers without signal neither takes what the other has before them: the phones can't tell each other.
+func TestPhonesWithoutSignalLeaveEachOtherTheirPhotos(t *testing.T) {
+	opens := time.Date(2027, 5, 15, 15, 0, 0, 0, time.UTC)
+	e := event.Event{
+		Date: "2027-05-15", People: []event.Person{{ID: "ann", Name: "Ann"}},
+		Blocks: []event.Block{{ID: "yard", Opens: "15:00", Closes: "15:30", Photographer: "Mara"}, {ID: "terrace", Opens: "15:00", Closes: "15:30", Photographer: "Idris"}},
+	}
+	for k := range 40 {
+		id := fmt.Sprint("p", k)
+		e.People = append(e.People, event.Person{ID: id, Name: id})
+		e.Groupings = append(e.Groupings, event.Grouping{ID: id, Members: []string{id}})
+	}
+	about, err := json.Marshal(run.Occasion{Event: e})
+	require.NoError(t, err)
+	var core Core
+	require.NoError(t, core.Know(about))
+	ask := func(a Asked) *Plan {
+		a.Work, a.Alone = 100, true
+		question, err := json.Marshal(a)
+		require.NoError(t, err)
+		answer, err := core.Plan(question)
+		require.NoError(t, err)
+		p := new(Plan)
+		require.NoError(t, json.Unmarshal(answer, p))
+		return p
+	}
+	ids := func(p *Plan, block string) (out []string) {
+		for _, b := range p.Blocks {
+			for _, entry := range b.Entries {
+				if b.Block == block {
+					out = append(out, entry.ID)
+				}
+			}
+		}
+		return out
+	}
+	p := ask(Asked{Now: event.Millis(opens), Told: event.Millis(opens)})
+	theirs := ids(p, "terrace")
+	require.NotEmpty(t, theirs)
+	var marks []Mark
+	for k, id := range ids(p, "yard") {
+		at := event.Millis(opens.Add(time.Duration(k+1) * time.Minute))
+		marks = append(marks, Mark{ID: id, Kind: "taken", At: at, Grouping: id, Block: "yard"})
+		p = ask(Asked{Now: at, Told: at, Plan: p, Marks: marks})
+		assert.ElementsMatch(t, theirs, ids(p, "terrace"), k)
+	}
 }
