@@ -196,7 +196,7 @@ func CardWidths(s event.Standing) []float64 {
 
 // Row is a row in words.
 type Row struct {
-	Caption string
+	Caption string     // empty when all stand in one row
 	People  []Numbered // from left to right; held infants come after their holders
 }
 
@@ -215,7 +215,10 @@ func Rows(s event.Standing, w Words) []Row {
 	p.numbers = plan.numbers(d)
 	var out []Row
 	for _, b := range d.bands {
-		row := Row{Caption: p.captionOf(b, len(d.bands))}
+		row := Row{}
+		if !plan.plain() {
+			row.Caption = p.captionOf(b, len(d.bands))
+		}
 		for _, f := range d.figures {
 			if id := plan.ids[f.person]; f.row == b.row && id != "" {
 				row.People = append(row.People, Numbered{p.numbers[f.person], id, f.heldBy >= 0})
@@ -239,7 +242,7 @@ func Least(s event.Standing, names map[string]string, w Words) float64 {
 	switch { // numbers of people by looking
 	case most <= 4 && words <= ThirdWidth-8 && Labelled(s, names, Options{Width: ThirdWidth}):
 		return ThirdWidth
-	case most <= 7 && words <= HalfWidth-8:
+	case most <= 8 && words <= HalfWidth-8:
 		return HalfWidth
 	default:
 		return PageWidth

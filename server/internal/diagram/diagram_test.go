@@ -200,13 +200,22 @@ func TestNumbersOnly(t *testing.T) {
 		t.Errorf("%s", svg)
 	}
 	rows := Rows(s, w)
-	if len(rows) != 1 || rows[0].Caption != "One row, standing" || len(rows[0].People) != 3 {
+	if len(rows) != 1 || rows[0].Caption != "" || strings.Contains(shown, "One row") || len(rows[0].People) != 3 { // the picture says it
 		t.Fatalf("%+v", rows)
 	}
 	for k, p := range rows[0].People {
 		if p.Number != k+1 || p.Holding != (p.ID == "1") {
 			t.Errorf("%+v", p)
 		}
+	}
+}
+
+// Words say how people hold still where not all stand in one row on the ground.
+func TestRowsWithWords(t *testing.T) {
+	s := plan(t, []event.Person{{Needs: []event.Need{event.Seat}}, {}, {}})
+	svg, err := SVG(s, names("Ada", "Bo", "Cy"), English(), Options{Width: HalfWidth, NumbersOnly: true})
+	if rows := Rows(s, English()); err != nil || rows[0].Caption == "" || !strings.Contains(strings.Join(wellFormed(t, svg), " "), "on a chair") {
+		t.Errorf("%+v %s", rows, svg)
 	}
 }
 

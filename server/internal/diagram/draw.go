@@ -34,8 +34,10 @@ func (p *picture) band(b band, rows int) {
 	if captionWidth(caption, p.caption) > p.width-8 {
 		narrowed = fmt.Sprintf(` textLength="%.1f" lengthAdjust="spacingAndGlyphs"`, p.width-8)
 	}
-	p.printf(`<text x="%.1f" y="%.1f" font-size="%.1f"%s fill="#000" stroke="none" font-weight="600" direction="%s">%s</text>`+"\n",
-		x, b.captionY, p.caption, narrowed, direction, html.EscapeString(caption))
+	if !p.plan.plain() {
+		p.printf(`<text x="%.1f" y="%.1f" font-size="%.1f"%s fill="#000" stroke="none" font-weight="600" direction="%s">%s</text>`+"\n",
+			x, b.captionY, p.caption, narrowed, direction, html.EscapeString(caption))
+	}
 	if b.steps == 0 {
 		p.printf(`<path d="M%.1f %.1fH%.1f" stroke="#999" stroke-width="0.6"/>`+"\n", b.left, b.base, b.right)
 		return

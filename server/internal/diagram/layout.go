@@ -159,6 +159,13 @@ const (
 	heldShare    = 0.7
 )
 
+// plain reports whether all stand in one row on the ground, which the picture says without words.
+func (l *layout) plain() bool {
+	return len(l.rows) == 1 && l.rows[0].Kind <= event.PlainRow && !slices.ContainsFunc(l.places, func(at place) bool {
+		return at.Posture != event.Upright && at.Posture != event.Held
+	}) && !slices.Contains(l.ids, "")
+}
+
 // draw lays the plan out on a canvas.
 func (l *layout) draw(c canvas) drawing {
 	scale := min(largestScale, (c.width-2*edge)/float64(max(1, l.widthCM)))
@@ -169,6 +176,9 @@ func (l *layout) draw(c canvas) drawing {
 		if at.holder >= 0 {
 			held[at.holder] = append(held[at.holder], q)
 		}
+	}
+	if l.plain() {
+		c.caption = 0
 	}
 	y := edge
 	for r := len(l.rows) - 1; r >= 0; r-- {

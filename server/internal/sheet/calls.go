@@ -1,8 +1,6 @@
 package sheet
 
-import (
-	"strings"
-)
+import "strings"
 
 // How names to read out are set in text.
 const (

@@ -9,6 +9,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/kin"
+	"kinorder.example/server/internal/sheet/script"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -45,6 +46,7 @@ func (e *entryView) Others() bool {
 type callView struct {
 	Name  string
 	Say   string   // how to say it
+	Loud  bool     // in a script that readers may not know: how to say it is what they read
 	Leads bool     // gathers others of the call
 	Notes []string // relation, age, needs
 }
@@ -272,7 +274,7 @@ func (b *builder) over(at event.SheetPlace) bool {
 
 // call returns one name to read out, with what the reader, the finder and people who carry chairs should know.
 func (b *builder) call(id string) callView {
-	v := callView{Name: b.name(id), Say: b.saying(id)}
+	v := callView{Name: b.name(id), Say: b.saying(id), Loud: script.Unread(b.cat, b.name(id))}
 	p := b.people[id]
 	if p == nil {
 		return v

@@ -177,7 +177,7 @@ func (c *freeCheck) message(where, text string, people []string, told told) {
 	free := func(line, clock string) bool { // one is spoken to, or several
 		return strings.HasPrefix(line, c.cat.Say("sheet.freeFrom", clock, 1)) || strings.HasPrefix(line, c.cat.Say("sheet.freeFrom", clock, 2))
 	}
-	for line := range strings.Lines(text) {
+	for line := range strings.Lines(strings.ReplaceAll(text, "\u00a0h\u00a0", ":")) { // as French letters have it
 		clocks := anyClock.FindAllString(line, -1)
 		switch {
 		case strings.HasPrefix(line, "- ") && len(clocks)%2 == 1: // with a third they are wanted again, with one they go straight on

@@ -37,6 +37,7 @@ func (b *builder) messages(per Per) []Message {
 			}
 		}
 		w.line(b.cat.Say("sheet.greeting"))
+		w.line()
 		b.message(w, p, b.timesOf(p, stints))
 		m.Body = w.out.String()
 		out = append(out, m)
@@ -182,12 +183,12 @@ func (b *builder) honoured(id string) bool {
 
 // from says about when something begins, to five minutes and never too late.
 func (b *builder) from(block *event.SheetBlock, d time.Duration) string {
-	return b.at(block, d-b.past(block, d))
+	return b.cat.Told(b.at(block, d-b.past(block, d)))
 }
 
 // until says about when something is over, to five minutes and never too early: nobody may leave before their photograph.
 func (b *builder) until(block *event.SheetBlock, d time.Duration) string {
-	return b.at(block, b.late(block, d))
+	return b.cat.Told(b.at(block, b.late(block, d)))
 }
 
 // late is the full five minutes at which something is over for certain.

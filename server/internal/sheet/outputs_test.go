@@ -115,7 +115,8 @@ func TestReaderSheet(t *testing.T) {
 	assert.Contains(t, shown("<article"+articles[3]), "Have readyInês Sequeira, Teo Sequeira")
 	first := shown("<article" + articles[0])
 	assert.Contains(t, first, "Duarte's household (3) Rounds up the others: Duarte Sequeira Duarte Sequeira Bia Gil", "a call of many is by groups")
-	assert.Contains(t, articles[2], `<bdi dir="auto" class="name">陳美玲</bdi> <bdi dir="auto" class="say">say chun may`)
+	assert.Contains(t, articles[2], `<bdi dir="auto" class="name">陳美玲</bdi> <bdi dir="auto" class="say loud">say chun may`, "what is read of it")
+	assert.Contains(t, articles[0], `<bdi dir="auto" class="say">say `)
 }
 
 // A reader who draws what a link gives gets the same page as a planner who draws it for one: whatever else is
@@ -195,6 +196,7 @@ func TestMessages(t *testing.T) {
 	assert.Contains(t, out, `To: Duarte Sequeira (Duarte's household)
 
 Hello,
+
 Amara and Linh at the old quay
 Quay steps, Saturday 12 June 2027
 Place: Old quay, by the blue boat shed
@@ -204,6 +206,7 @@ Please stay near until you are free.
 	assert.Contains(t, out, `To: Jo Marlowe (The attendants)
 
 Hello,
+
 Amara and Linh at the old quay
 Walled garden, Saturday 12 June 2027
 Place: Garden behind the hall
@@ -341,4 +344,13 @@ func TestPagesAreWellFormed(t *testing.T) {
 			wellFormed(t, name, source)
 		}
 	}
+}
+
+// Letters in French write times as French letters do; sheets as clocks do.
+func TestFrenchLettersSayHours(t *testing.T) {
+	e, s := quay()
+	out := string(drawn(t, e, s, sheet.Options{Kind: sheet.Times, Language: "fr"}))
+	assert.Contains(t, out, "à 14\u00a0h\u00a025 au plus tard")
+	assert.NotRegexp(t, `\d:\d\d`, out)
+	assert.Contains(t, string(drawn(t, e, s, sheet.Options{Kind: sheet.Pocket, Form: sheet.Text, Language: "fr"})), "14:30")
 }

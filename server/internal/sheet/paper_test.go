@@ -138,7 +138,7 @@ func TestChildrenAreToldThroughTheirOwn(t *testing.T) {
 	var to []string
 	for _, m := range sheet.Messages(e, s, "en") {
 		to = append(to, m.To)
-		assert.True(t, strings.HasPrefix(m.Body, "Hello,\nAmara and Linh at the old quay\n"), "what it is about")
+		assert.True(t, strings.HasPrefix(m.Body, "Hello,\n\nAmara and Linh at the old quay\n"), "what it is about")
 		if strings.Contains(m.Body, "Jo Marlowe") {
 			assert.NotContains(t, m.Body, "Bia")
 		}

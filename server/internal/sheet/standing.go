@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"html/template"
 	"slices"
+	"strings"
 
 	"kinorder.example/server/internal/diagram"
 	"kinorder.example/server/internal/event"
@@ -52,9 +53,12 @@ func (b *builder) stand(entry *event.SheetEntry) *standView {
 	if n := b.guests[entry.Grouping]; n > 0 {
 		v.Facts = append(v.Facts, c.Say("sheet.namedAndGuests", len(b.names(s))-1, n))
 	}
-	room := c.Say("standing.mWideAndMDeep", c.Tenths(float64((s.WidthCM+9)/10)/10), c.Tenths(float64((s.DepthCM+9)/10)/10))
-	if v.people() > 3 { // of few it says nothing
+	wide := c.Tenths(float64((s.WidthCM+9)/10) / 10)
+	room := c.Say("standing.mWideAndMDeep", wide, c.Tenths(float64((s.DepthCM+9)/10)/10))
+	if v.people() > 3 && len(s.Rows) > 1 { // of few it says nothing
 		v.Facts = append(v.Facts, room)
+	} else if v.people() > 3 {
+		v.Facts = append(v.Facts, c.Say("standing.mWide", wide))
 	}
 	say := func(k wording.Key, args ...any) { v.Notes = append(v.Notes, c.Say(k, args...)) }
 	if s.Has(event.TooWide) || s.Has(event.TooDeep) {
@@ -156,7 +160,7 @@ func (b *builder) picture(s *event.Standing, width float64, numbers bool) (templ
 	}
 	var rows []standRow
 	for _, row := range diagram.Rows(*s, words) {
-		r := standRow{Caption: row.Caption + words.Colon}
+		r := standRow{Caption: strings.TrimPrefix(row.Caption+words.Colon, words.Colon)} // no colon alone
 		for _, p := range row.People {
 			person := standPerson{id: p.ID, Number: words.Number(p.Number), Name: names[p.ID]}
 			if p.Holding {

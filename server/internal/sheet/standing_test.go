@@ -36,6 +36,18 @@ func inRows(s event.CallSheet, most int) event.CallSheet {
 	return out
 }
 
+// Of people who stand in one row on the ground the booklet says how wide they are, and nothing that the picture shows.
+func TestOneRowSaysItsWidthOnly(t *testing.T) {
+	e, s := quay()
+	one, two := page(t, e, inRows(s, 40), sheet.Standing), page(t, e, inRows(s, 3), sheet.Standing)
+	assert.Contains(t, one, "m wide</p>")
+	for _, noise := range []string{"One row, standing", "<b>:</b>", "m deep"} {
+		assert.NotContains(t, one, noise)
+	}
+	assert.Contains(t, two, "m deep</p>")
+	assert.Contains(t, two, "Back row, standing")
+}
+
 // The booklet has a picture for each grouping, with every name of it.
 func TestStandingSheet(t *testing.T) {
 	e, s := quay()

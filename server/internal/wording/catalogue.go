@@ -93,6 +93,14 @@ func (c *Catalogue) inDigits(s string) string {
 // Clock writes the hours and minutes of a day of 24 hours.
 func (c *Catalogue) Clock(t time.Time) string { return c.inDigits(t.Format("15:04")) }
 
+// Told writes a time of day as letters do, where that is not as on a clock.
+func (c *Catalogue) Told(clock string) string {
+	if c.hour == "" {
+		return clock
+	}
+	return strings.Replace(clock, ":", c.hour, 1)
+}
+
 // Offset writes minutes after the start of a block that has no clock time.
 func (c *Catalogue) Offset(minutes int) string {
 	sign := c.offsetSign

@@ -33,6 +33,7 @@ type Catalogue struct {
 	decimal    string
 	quotes     string   // around what is quoted, half before and half after; empty: as the message has it
 	offsetSign string   // in front of minutes after the start; empty means "+"
+	hour       string   // between hours and minutes in letters; empty means ":"
 	date       string   // verbs %[1]s weekday, %[2]s day, %[3]s month, %[4]s year
 	firstDay   string   // of a month, where it is not written as the others are
 	weekdays   []string // seven, from Sunday
@@ -118,7 +119,7 @@ func load(tag language.Tag, otherwise *Catalogue) *Catalogue {
 	about := func(key string) string { return areas["language"][key].other }
 	c := &Catalogue{
 		tag: tag, name: about("name"), rightLeft: about("direction") == "rtl", decimal: about("decimal"),
-		quotes: about("quotes"), offsetSign: about("offsetSign"), date: about("date"), firstDay: about("firstDay"),
+		quotes: about("quotes"), offsetSign: about("offsetSign"), hour: about("hour"), date: about("date"), firstDay: about("firstDay"),
 		weekdays: strings.Split(about("weekdays"), "|"), months: strings.Split(about("months"), "|"),
 		texts: map[Key]message{}, otherwise: otherwise,
 	}
