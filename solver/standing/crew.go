@@ -1,15 +1,15 @@
 package standing
 
 // crew counts people of a row: leads are whom the day is about, grown are no children, small ones could give an elder
-// their place, loose could stand anywhere, hides stand before the leads. Least is the least importance of the loose, near
+// their place, sitters are for whom chairs are meant, loose could stand anywhere, hides stand before the leads. Least is the least importance of the loose, near
 // counts those of each, and tilt is by how many more of the nearest are of the right side. Off is how far the leads are
 // off the middle together, between how many of the loose and of others stand between two of them, since how many have
 // come since the last lead.
 type crew struct {
-	leads, grown, elders, small, loose, hides, least, tilt int
-	near                                                   [leadingImportance]int
-	off                                                    int
-	between, since                                         [2]int
+	leads, grown, elders, sitters, small, loose, hides, least, tilt int
+	near                                                            [leadingImportance]int
+	off                                                             int
+	between, since                                                  [2]int
 }
 
 func (c *crew) count(q *body, k Kind, x int) {
@@ -28,6 +28,9 @@ func (c *crew) count(q *body, k Kind, x int) {
 		c.countLoose(q.person)
 	case !q.ofLead:
 		c.since[1]++
+	}
+	if q.seated || q.person.Age == Elder {
+		c.sitters++
 	}
 	if q.small && !q.leads {
 		c.small++
@@ -123,6 +126,8 @@ func (b *board) edgePoints(r, i, beside int) int {
 	switch {
 	case q.elder && (inside > 0 || len(order) == b.crew[r].leads+1):
 		return elderEdgePoints
+	case q.loose && q.person.Importance == nearest && b.p.lesser:
+		return nearEdgePoints
 	case q.small && b.p.kin[i][beside] && b.crew[r].loose > 0:
 		return kinEdgePoints
 	case !q.young || b.p.kin[i][beside]:

@@ -27,16 +27,16 @@
 // The plan minimises a sum of points, none negative; one point is about a centimetre out of place.
 // The weights are judgements, common practice, no source:
 //
-//	Centre   importance (0 to 10) · |x| / 2, and importance · 30 for each row in front that is not
-//	         low, or 8 when it is one of chairs; in a row, 10 per cm over 30 for each by which those
-//	         whom the day is about are off the middle together, 500 for each free person between two of them,
-//	         and for each other but their own children, unless it is the only one with them; 40 · the
+//	Centre   importance (0 to 10) · |x| / 2, and importance · 40 for each row in front that is not
+//	         low, or 8 when it is one of chairs; 2 per cm over 150 for importance 4; in a row, 10 per cm
+//	         over 30 for each by which those whom the day is about are off the middle together, 500 for
+//	         each free person between two of them, and for each other but their own children, unless it is the only one with them; 40 · the
 //	         difference where the outer of two free neighbours is of more importance
 //	Ties     couple 4 · (gap + 100 per row apart); household 2 · (gap + 20 per row apart after the
 //	         first); circle gap / 2 + 10 per row apart after the first. The gap is the width from
 //	         the first to the last of them, less two widths: their own in their fullest row, and
-//	         half of that of the most important people (5 and above) who stand between them:
-//	         parents on either side of a couple count as nearly together
+//	         three quarters of that of the most important people (5 and above) who stand between
+//	         them: parents on either side of a couple count as nearly together
 //	Sides    2 per cm on the wrong side of the middle; only the most important (5 and above)
 //	         have a side when everybody else is of one; in a
 //	         row 150 for each free person of importance 4 of one side without one of the other
@@ -54,8 +54,10 @@
 //	         small child, with somebody free of less importance in it 300 · importance for who is free; 3000 for
 //	         whom the day is about behind a row in which a grown-up stands, or a free one sits. At the end
 //	         of a row of three with a free person inside, or alone with whom the day is about, 1000 for an
-//	         elder; with a free person inside 600 for a child beside a grown-up stranger, 150 for a
-//	         child beside a stranger otherwise; with a free person in the row 250 for a small child beside its own
+//	         elder; with a free person inside 1000 for a child beside a grown-up stranger, 150 for a
+//	         child beside a stranger otherwise; with a free person in the row 400 for a small child beside
+//	         its own; 500 for a free person of importance 4 while a free one of less than 3 is in the
+//	         picture. 300 for a row of chairs with no elder and nobody who has to sit
 //	Apart    4000 for each pair to be kept apart that stands side by side, or one row behind the
 //	         other with overlapping shoulders; 500 where one other stands between them whom the day is not about
 //	Moved    60 for each person who was in the grouping before and has to change posture or to
@@ -64,6 +66,7 @@
 //	Shape    150 for each row after the first, the cost of each kind of row, 150 for a row of
 //	         chairs with nobody behind it; w + w²/120 for the w cm of width over 300; 1 per cm
 //	         over 60 by which a row is wider than the one behind or, standing, differs from it;
+//	         2 per cm that a row of standing people lacks of half the picture;
 //	         200 for one person alone in a row, of four and more, or
 //	         of two and more where they do not have to sit; 20 for a row that
 //	         stands aside; 100 per cm outside the space; 500 per missing chair

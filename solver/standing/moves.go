@@ -201,7 +201,23 @@ func (c *climber) tryShift() bool {
 	}
 	b.rows[from] = slices.Delete(row, at, at+size)
 	b.rows[to] = slices.Insert(b.rows[to], c.landing(to, b.x[block[0]]), block[:size]...)
+	if to != from && size%2 == 1 && c.rng.IntN(2) == 0 {
+		c.keepGaps(from)
+		c.keepGaps(to)
+	}
 	return true
+}
+
+// keepGaps moves a row that lost or won somebody half a place aside or back, so that all others in it go on looking
+// between the same heads.
+func (c *climber) keepGaps(r int) {
+	switch {
+	case r == 0:
+	case c.b.aside[r] != 0:
+		c.b.aside[r] = 0
+	default:
+		c.b.aside[r] = asides[1+c.rng.IntN(len(asides)-1)]
+	}
 }
 
 // landing draws a place in a row: mostly near an x, sometimes anywhere.

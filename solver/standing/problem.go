@@ -16,6 +16,8 @@ const (
 	leadingImportance = 5
 	// nearest is the importance of those who stand alike on both sides: parents.
 	nearest = leadingImportance - 1
+	// distant is the importance below which somebody is no parent and no partner of one.
+	distant = nearest - 1
 	// smallCM is the height below which a child is hidden behind any grown-up. Common practice, no source.
 	smallCM = 145
 )
@@ -141,6 +143,8 @@ type Problem struct {
 	apartInArms bool
 	// leaders are those around whom everybody stands.
 	leaders []int
+	// lesser says that somebody could stand anywhere who is neither a parent of these nor the partner of one.
+	lesser bool
 	// kin[i][j] says that a couple or household holds both.
 	kin [][]bool
 }
@@ -191,6 +195,8 @@ func NewProblem(in Spec) (*Problem, error) {
 			p.leaders = append(p.leaders, len(p.bodies))
 		}
 		p.bodies = append(p.bodies, p.newBody(q))
+		b := &p.bodies[len(p.bodies)-1]
+		p.lesser = p.lesser || b.loose && b.person.Importance < distant
 	}
 	p.dropLoneSide()
 	p.link(dense)

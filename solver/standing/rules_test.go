@@ -228,6 +228,43 @@ func TestEndsAreForGrownUps(t *testing.T) {
 	}
 }
 
+// Parents stand beside whom the day is about, not at the ends, while brothers and sisters can; few people stand in one
+// row, and parents on either side of the couple are not parted by it.
+func TestParentsStandNearTheMiddle(t *testing.T) {
+	couple := []Person{{HeightCM: 169, Importance: 10}, {HeightCM: 181, Importance: 10}}
+	for name, c := range map[string]struct {
+		others []Person
+		ties   []Tie
+	}{
+		"with brother and sister": {
+			[]Person{{HeightCM: 168, Importance: 4}, {HeightCM: 184, Importance: 4}, {HeightCM: 170, Importance: 2}, {HeightCM: 186, Importance: 2}},
+			[]Tie{{Couple, []int{0, 1}}, {Couple, []int{2, 3}}, {Household, []int{1, 2}}, {Household, []int{1, 3}}},
+		},
+		"alone, one of them the husband of a mother": {
+			[]Person{{HeightCM: 161, Importance: 4}, {HeightCM: 178, Importance: 3}},
+			[]Tie{{Couple, []int{0, 1}}, {Couple, []int{2, 3}}, {Household, []int{1, 2}}},
+		},
+	} {
+		plan := arrange(t, Spec{People: slices.Concat(couple, c.others), Ties: c.ties}, Options{})
+		require.Len(t, plan.Rows, 1, name)
+		require.Less(t, abs(plan.Places[2].XCM), 100, name)
+		require.Less(t, abs(plan.Places[3].XCM), 100, name)
+	}
+}
+
+// Nobody sits down for a photo in which nobody has to and nobody is old.
+func TestChairsAreForWhomTheyAreMeant(t *testing.T) {
+	spec := Spec{
+		People: []Person{
+			{HeightCM: 169, Importance: 10}, {HeightCM: 181, Importance: 10}, {HeightCM: 170, Importance: 2}, {HeightCM: 173, Importance: 2},
+			{HeightCM: 102, Age: Child}, {Age: Infant},
+		},
+		Ties:  []Tie{{Couple, []int{0, 1}}, {Household, []int{2, 3, 4, 5}}, {Couple, []int{2, 3}}},
+		Space: Space{Chairs: 8},
+	}
+	require.NotContains(t, arrange(t, spec, Options{}).Warnings, MindChairs)
+}
+
 // Attendants whose heights are known fall from the middle to the ends.
 func TestHeightsFallFromTheMiddle(t *testing.T) {
 	spec := Spec{People: []Person{{HeightCM: 170, Importance: 10}, {HeightCM: 160}, {HeightCM: 185}, {HeightCM: 172}, {HeightCM: 161}, {HeightCM: 184}, {HeightCM: 173}}}

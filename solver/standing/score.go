@@ -3,11 +3,14 @@ package standing
 // Points of the objective; doc.go states it.
 const (
 	centreShare      = 2
-	rowBackPoints    = 30
+	rowBackPoints    = 40
 	chairBackPoints  = 8
 	leadBackPoints   = 3000
 	elderBackPoints  = 1500
 	elderEdgePoints  = 1000
+	nearEdgePoints   = 500
+	farPoints        = 2
+	farCM            = 150
 	youngBackPoints  = 1500
 	rankBackPoints   = 300
 	rankStepPoints   = 40
@@ -36,8 +39,8 @@ const (
 	nearHeadsCM      = 15
 	seatEdgePoints   = 150
 	childEdgePoints  = 150
-	kinEdgePoints    = 250
-	childAlonePoints = 600
+	kinEdgePoints    = 400
+	childAlonePoints = 1000
 	childBackPoints  = 100
 	apartPoints      = 4000
 	nearlyPoints     = 500
@@ -47,7 +50,9 @@ const (
 	wideCM           = 300
 	wideSquareCM     = 120
 	unevenCM         = 60
+	shortPoints      = 2
 	seatedLastPoints = 150
+	vainChairPoints  = 300
 	asidePoints      = 20
 	loneRowPoints    = 200
 	lonePeople       = 4
@@ -157,6 +162,9 @@ func (b *board) scoreRow(r int) {
 		crew.count(q, k, x)
 		if w := q.person.Importance; w > 0 {
 			c.Centre += w*abs(x)/centreShare + w*b.f.behind[r]
+			if w == nearest {
+				c.Centre += farPoints * max(0, abs(x)-farCM)
+			}
 		}
 		switch {
 		case q.person.Side == Left && x > 0, q.person.Side == Right && x < 0:
@@ -175,6 +183,9 @@ func (b *board) scoreRow(r int) {
 		if k == ChairRow && q.posture[k] == OnChair && !q.seated {
 			chairs++
 		}
+	}
+	if k == ChairRow && crew.sitters == 0 {
+		c.Dignity += vainChairPoints
 	}
 	between := crew.between[0]
 	if len(order) > crew.leads+1 { // a grandmother alone with a couple is between them

@@ -20,7 +20,7 @@ func (b *board) scoreTie(t int) int {
 	}
 	for _, i := range b.p.leaders {
 		if x := b.x[i]; filled[b.row[i]] > 0 && left < x && x < right && !slices.Contains(tie.Members, i) {
-			most += b.width[i] / 2
+			most += b.width[i] * 3 / 4
 		}
 	}
 	gap, rows := max(0, right-left-most), last-first
@@ -102,6 +102,11 @@ func (b *board) whole() Cost {
 		widest = max(widest, b.reach(r))
 		c.Shape += b.rowShape(r)
 		c.Dignity += b.behindPoints(r)
+	}
+	for r, k := range b.f.kinds {
+		if k >= StandingRow {
+			c.Shape += shortPoints * max(0, widest/2-b.rowWidth[r])
+		}
 	}
 	c.Balance = countPoints * abs(lean)
 	s := &b.p.spec.Space

@@ -57,7 +57,10 @@ func (v *verifier) costOf(q int, c *Cost) {
 			chairsInFront++
 		}
 	}
-	c.Centre += who.Importance*off/2 + who.Importance*(30*(grownInFront-chairsInFront)+8*chairsInFront)
+	c.Centre += who.Importance*off/2 + who.Importance*(40*(grownInFront-chairsInFront)+8*chairsInFront)
+	if who.Importance == 4 {
+		c.Centre += 2 * max(0, off-150)
+	}
 	if v.young(q) {
 		c.Dignity += 100 * grownInFront
 	} else if who.Age == Elder && who.Importance < 5 {
@@ -127,6 +130,9 @@ func (v *verifier) costOfRow(r int, c *Cost) {
 	}
 	c.Centre += 10*max(0, between(off, 0)-30*leads) + v.costOfMiddle(row) + v.costOfRank(row)
 	c.Sides += v.costOfTilt(row)
+	if v.plan.Rows[r].Kind == ChairRow && !slices.ContainsFunc(row, func(q int) bool { return v.sits(q) || v.s.People[q].Age == Elder }) {
+		c.Dignity += 300
+	}
 	for k := range n / 2 {
 		c.Balance += 2 * between(v.head(row, k), v.head(row, n-1-k))
 	}
@@ -182,14 +188,16 @@ func (v *verifier) costOfEnd(row []int, k int) int {
 	switch who := v.s.People[q]; {
 	case v.young(q) && v.related(q, beside):
 		if v.small(q) && slices.ContainsFunc(row, v.plain) {
-			return 250
+			return 400
 		}
 	case v.young(q) && could && !v.young(beside):
-		return 600
+		return 1000
 	case v.young(q):
 		return 150
 	case who.Age == Elder && who.Importance < 5 && (could || len(others) == 1):
 		return 1000
+	case who.Importance == 4 && v.plain(q) && v.distant():
+		return 500
 	}
 	return 0
 }
@@ -286,7 +294,7 @@ func (v *verifier) costOfTie(t Tie) int {
 		_, member := at[q]
 		if who.Importance >= 5 && place.HeldBy < 0 && !member && fills[place.Row] > 0 &&
 			slices.Min(lefts) < place.XCM && place.XCM < slices.Max(rights) {
-			inside += place.WidthCM / 2
+			inside += place.WidthCM * 3 / 4
 		}
 	}
 	gap := max(0, slices.Max(rights)-slices.Min(lefts)-inside)
@@ -324,6 +332,9 @@ func (v *verifier) shape() int {
 		points += map[Kind]int{GroundRow: 60, KneelingRow: 60, ChairRow: 60, StandingRow: 0, StepRow: 90, SecondStepRow: 120}[row.Kind]
 		if row.AsideCM != 0 {
 			points += 20
+		}
+		if lack := v.plan.WidthCM/2 - row.WidthCM; row.Kind >= StandingRow && lack > 0 {
+			points += 2 * lack
 		}
 		if len(row.People) == 1 && (v.placed() >= 4 || v.placed() >= 2 && !v.sits(row.People[0])) {
 			points += 200

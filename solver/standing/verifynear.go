@@ -10,6 +10,16 @@ func (v *verifier) plain(q int) bool {
 
 func (v *verifier) sits(q int) bool { return v.s.People[q].Seat || v.s.People[q].Wheelchair }
 
+// distant says that there is somebody plain who is neither a parent of whom the day is about nor the partner of one.
+func (v *verifier) distant() bool {
+	for q, who := range v.s.People {
+		if v.plain(q) && who.Importance < 3 {
+			return true
+		}
+	}
+	return false
+}
+
 // small says that somebody is a child whom any grown-up hides.
 func (v *verifier) small(q int) bool {
 	h := v.s.People[q].HeightCM

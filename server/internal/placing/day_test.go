@@ -129,8 +129,8 @@ func TestDaySaysWhatWouldFit(t *testing.T) {
 func TestRemediesWork(t *testing.T) {
 	needs.Time(t)
 	found := map[event.StandingRemedy]bool{}
-	for _, people := range []int{9, 16} {
-		for width := 300; width <= 500; width += 200 {
+	for _, people := range []int{9, 16, 20} {
+		for width := 300; width <= 500; width += 100 {
 			for depth := 120; depth <= 240; depth += 60 {
 				space := event.Space{WidthCM: width, DepthCM: depth}
 				e, s := crowd(people, space)
