@@ -239,17 +239,6 @@ func (v *verifier) placed() int {
 	return n
 }
 
-// bothSides says that each side has somebody of importance below 5 who is not held.
-func (v *verifier) bothSides() bool {
-	has := map[Side]bool{}
-	for q, who := range v.s.People {
-		if who.Importance < 5 && v.plan.Places[q].HeldBy < 0 {
-			has[who.Side] = true
-		}
-	}
-	return has[Left] && has[Right]
-}
-
 // related says that a couple or household holds both, held infants counting for their holders.
 func (v *verifier) related(a, b int) bool {
 	for _, t := range v.s.Ties {

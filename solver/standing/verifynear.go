@@ -133,6 +133,17 @@ func (v *verifier) costOfRank(row []int) int {
 	return cost
 }
 
+// bothSides says that each side has somebody of importance below 5 who is not held.
+func (v *verifier) bothSides() bool {
+	has := map[Side]bool{}
+	for q, who := range v.s.People {
+		if who.Importance < 5 && v.plan.Places[q].HeldBy < 0 {
+			has[who.Side] = true
+		}
+	}
+	return has[Left] && has[Right]
+}
+
 // costOfTilt is what it costs that parents of one side outnumber those of the other in a row.
 func (v *verifier) costOfTilt(row []int) int {
 	left, right := 0, 0
