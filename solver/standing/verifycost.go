@@ -93,13 +93,7 @@ func (v *verifier) costOf(q int, c *Cost) {
 		}
 	}
 	c.Dignity += v.costOfBehind(q)
-	if len(v.s.Before) > 0 {
-		was := v.s.Before[q]
-		aside, back := at.XCM-was.XCM, v.back(at.Row)-was.BackCM
-		if was.Present && (was.Posture != at.Posture || aside > 40 || aside < -40 || back > 40 || back < -40) {
-			c.Moved += 60
-		}
-	}
+	c.Moved += v.costOfMove(q)
 	if lack := 3 - at.ClearCM; lack > 0 {
 		c.Faces += 12 * min(40, lack)
 		if at.ClearCM < 0 {

@@ -144,6 +144,19 @@ func (v *verifier) bothSides() bool {
 	return has[Left] && has[Right]
 }
 
+// costOfMove is what it costs that somebody was elsewhere in the grouping before.
+func (v *verifier) costOfMove(q int) int {
+	if len(v.s.Before) == 0 {
+		return 0
+	}
+	was, at := v.s.Before[q], v.plan.Places[q]
+	aside, back := at.XCM-was.XCM, v.back(at.Row)-was.BackCM
+	if was.Present && (was.Posture != at.Posture || aside > 40 || aside < -40 || back > 40 || back < -40) {
+		return 60
+	}
+	return 0
+}
+
 // costOfTilt is what it costs that parents of one side outnumber those of the other in a row.
 func (v *verifier) costOfTilt(row []int) int {
 	left, right := 0, 0
