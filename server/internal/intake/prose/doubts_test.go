@@ -95,6 +95,30 @@ func TestTwoKnownSideBySide(t *testing.T) {
 	assert.Empty(t, asked)
 }
 
+// Three words in a row where all others have one may be three people; words for people that stand for nobody are asked about, and
+// what stands behind the couple in a title is a place.
+func TestNamesInARowAndNobody(t *testing.T) {
+	const list = "Nell & Otto, Hartwell Barn\n\n1. Nell and Otto with Ruth\n2. Nell and Otto with Karl\n3. Nell with Ida\n4. Otto with Lou\n5. "
+	for line, want := range map[string]string{
+		"Nell with Zarra Quill Lex":          "Is “Zarra Quill Lex” one person? If not, write commas between the names.",
+		"Nell and Otto with all 4 of them":   "Who else belongs to “all 4 of them”? Write their names.",
+		"Nell and Otto with both of them":    "",
+		"Otto with Ruth, the two of them":    "",
+		"Nell and Otto with Zarra Quillfeld": "",
+	} {
+		got, asked := framed(list + line)
+		asked = slices.DeleteFunc(asked, func(s string) bool {
+			return strings.Contains(s, "is in no photo") || strings.Contains(s, "same people")
+		})
+		if want == "" {
+			assert.Empty(t, asked, line)
+		} else {
+			assert.Equal(t, []string{want}, asked, line)
+		}
+		assert.Equal(t, "Nell Otto Ruth", got[0], line)
+	}
+}
+
 // A comma may stand between the couple. Two brides or grooms may be named behind the word for both; of a chat in which others say "me" too, those two are the couple
 // of whom one names the other; and who writes "mum and dad" means their own.
 func TestCoupleAmongOthers(t *testing.T) {

@@ -22,6 +22,40 @@ func (r *Reader) doubted(t *speech.Term, first bool) {
 	if r.Doubtful(t) && len(t.Guests) == 1 && (t.Name == strings.ToLower(t.Name) || t.Beside || first && r.Line.By != "") {
 		r.askPerson(t)
 	}
+	if r.crowded(t) {
+		g := &r.Guests[t.Guests[0]]
+		g.Asked = true
+		r.At(t.Start, event.Warning, place.CodeAddedPerson, g.Name, wording.Say("list.isItOnePerson", place.Quoted(g.Name)))
+	}
+}
+
+// crowded reports whether a name has three words or more where those of nearly all others have one: "Ann Bea Lex" may be three people.
+func (r *Reader) crowded(t *speech.Term) bool {
+	if t.Kind != speech.Person || len(t.Guests) != 1 || r.Declared {
+		return false
+	}
+	g := &r.Guests[t.Guests[0]]
+	if g.Base || g.Half > 0 || g.Asked || g.Rank != "" || !words.Cased(g.Given) || len(strings.Fields(g.Given)) < 3 || !r.Effort.Spend(len(r.Guests)) {
+		return false
+	}
+	long := 0
+	for i := range r.Guests {
+		if strings.Contains(r.Guests[i].Given, " ") && r.Guests[i].Half == 0 {
+			long++
+		}
+	}
+	return 4*long < len(r.Guests)
+}
+
+// vanished asks about words for people that name nobody who is known, where a line has others: they would be missed by nobody.
+func (r *Reader) vanished(p *Photograph, t *speech.Term) {
+	if t.Minus || t.Shared || p.bad || p.All || len(t.Names) > 0 || t.Sep == " " || slices.ContainsFunc(t.Attrs, func(a speech.Attribute) bool { return a.Class == "absent" }) {
+		return
+	}
+	others := len(less(p.Set, r.Principals()))
+	if t.Kind == speech.Kin || t.Kind == speech.Role || t.Kind == speech.Letter || t.Kind == speech.Pronoun && others == 0 && !(t.Word.Arg == "2" && len(p.Set) == 2) {
+		r.At(t.Start, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", place.Quoted(t.Text)))
+	}
 }
 
 func (r *Reader) askPerson(t *speech.Term) {

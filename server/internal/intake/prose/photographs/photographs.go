@@ -160,7 +160,9 @@ func (r *Reader) evaluate(p *Photograph, terms []*speech.Term, c *facts.Scope) {
 			c.Set = people.Union(p.Set, gone) // "without Tasha and kids": hers
 		}
 		ids := r.members(p, t, c)
-		r.doubted(t, k == 0)
+		if r.doubted(t, k == 0); len(ids) == 0 {
+			r.vanished(p, t)
+		}
 		if (t.Kind == speech.Person || t.Kind == speech.Kin && !t.Word.Plural) && len(ids) == 1 && r.Guests[ids[0]].Half == 0 && !(t.Word.Arg == "partner" || t.Word.Arg == "child") {
 			c.Last = ids[0]
 		}

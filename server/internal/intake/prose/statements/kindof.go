@@ -177,8 +177,8 @@ func (r *Reader) isTitle(k int, s *Statement) bool {
 		!(k > 0 && !s.has("half") && s.Line.After && next != nil && !next.Line.After && next.Line.Mark == 0 && r.namesBoth(r.Statements[k-1].Phrases)) { // the first of the photos below a title that names both
 		return true
 	}
-	if n := len(s.Head.Terms); first == 0 && !s.Colon && n == 3 && !other && s.Head.Terms[2].Sep == "," && s.Head.Terms[2].Owner == nil && next != nil && next.Line.After {
-		return true // "Rosie & Theo - families"
+	if n := len(s.Head.Terms); first == 0 && !s.Colon && n == 3 && (!other || r.coupleFirst(s) && !startsGiven(s.Head.Terms[2])) && s.Head.Terms[2].Sep == "," && s.Head.Terms[2].Owner == nil && next != nil && next.Line.After {
+		return true // "Rosie & Theo - families", "Rosie & Theo, Hartwell Barn"
 	}
 	if first == 0 && !s.Colon && (about || r.onlyCouple(s)) && (s.Line.After || k == 0) {
 		return next == nil || next.Line.After || next.Told || about || next.Line.Mark != 0 || next.Line.Heads > 0 || Dated(next)
@@ -267,6 +267,12 @@ func (r *Reader) bothNamed(s *Statement) bool {
 func (r *Reader) coupleFirst(s *Statement) bool {
 	t := s.Head.Terms
 	return len(t) == 3 && r.HalfNamed(t[0].Name) > 0 && r.HalfNamed(t[1].Name) > 0 && t[2].Kind == speech.Person && t[2].Word.Class == "" && (t[2].Sep == "/" || t[2].Sep == "," || t[2].Sep == ";") && r.SeenOnce(t[2].Name)
+}
+
+// startsGiven reports whether a name begins with one that is often given.
+func startsGiven(t *speech.Term) bool {
+	_, given := words.Given(words.Key(strings.Fields(t.Name)[0]))
+	return given
 }
 
 func sided(s *Statement) bool {
