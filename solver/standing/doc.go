@@ -46,7 +46,7 @@
 //	         (attendants); 20 for each person more on one side of the middle
 //	Faces    12 per cm that a face lacks of being 3 cm clear of everybody in front, at most 40 cm,
 //	         and 150 more when it is not clear at all
-//	Dignity  what does not suit a person (see unfit); 1000 for a wheelchair at the end of a row of
+//	Dignity  what does not suit a person (see unfit); 1300 for a wheelchair at the end of a row of
 //	         three or alone in a row; 4 per cm over 15 between the head of somebody who has to sit
 //	         and the nearer of the neighbours' heads, and 150 where that is at the end of a
 //	         row of three; for each row in front that is not low 100 for a child and 400 for an elder;

@@ -372,3 +372,16 @@ func TestChildrenStandBesideSeatedGrownUps(t *testing.T) {
 		}
 	}
 }
+
+// A wheelchair is inside a row of four, even where that puts whom the day is about off its middle.
+func TestWheelchairIsInsideAPairOfElders(t *testing.T) {
+	plan := arrange(t, Spec{
+		People: []Person{
+			{HeightCM: 167, Importance: 10, Side: Left}, {HeightCM: 183, Importance: 10, Side: Right},
+			{Age: Elder, Wheelchair: true}, {Age: Elder, HeightCM: 160},
+		},
+		Ties:   []Tie{{Couple, []int{0, 1}}, {Couple, []int{2, 3}}},
+		Before: []Spot{{true, Standing, -21, 0}, {true, Standing, 29, 0}, {true, InWheelchair, 165, 0}, {true, Standing, 227, 0}},
+	}, Options{})
+	require.NotContains(t, plan.Warnings, WheelchairAlone)
+}

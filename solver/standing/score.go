@@ -34,7 +34,7 @@ const (
 	facePoints       = 12
 	faceMostCM       = 40
 	hiddenPoints     = 150
-	wheelEdgePoints  = 1000
+	wheelEdgePoints  = 1300
 	nearHeadsPoints  = 4
 	nearHeadsCM      = 15
 	seatEdgePoints   = 150

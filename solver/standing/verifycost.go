@@ -148,7 +148,7 @@ func between(a, b int) int { return max(a-b, b-a) }
 func (v *verifier) costOfSeat(row []int, k int) int {
 	n, who, cost := len(row), v.s.People[row[k]], 0
 	if who.Wheelchair && v.wheelchairAlone(k, n) {
-		cost += 1000
+		cost += 1300
 	}
 	if !who.Seat && !who.Wheelchair || n == 1 {
 		return cost
