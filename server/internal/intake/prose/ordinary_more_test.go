@@ -93,6 +93,7 @@ func TestWordsBesideFamilies(t *testing.T) {
 	for list, want := range map[string][]string{
 		"Cumple de la abuela Pura\n\n- Familia de Paco: Paco, Edurne y el novio de Edurne, Sergio\n- Familia de Loli - Loli, Xavi":   {"Edurne Paco Sergio", "Loli Xavi"},
 		"Nell + Otto\n\nThe Moes (Nell's side)\nUs with Mum and Dad (Ruth & Karl)\n\nThe Rays (Otto's side)\nUs with Otto's mum Ida": {"Karl Nell Otto Ruth", "Ida Nell Otto"},
+		"Laura K & Tom\n\n1. Laura K + Tom with Ida\n2. idem + Karl":                                                                 {"Ida Laura K Tom", "Ida Karl Laura K Tom"},
 		"Nell & Otto\n\nPREP\ndress, shoes\nNell's bridesmaids having make up done (Bea, Cleo)\n\nGROUPS\nNell + bridesmaids":        {"Bea Cleo Nell"},
 		"Nell & Otto\n\n09:00 Florist + marquee team\n14:00 Canapes\n15:00 GROUPS\n- Nell + Otto with Ida":                           {"Ida Nell Otto"},
 	} {
