@@ -106,7 +106,8 @@ func wholeOf(g access.Grant, e event.Event, held map[string][]string) whole {
 		sides[s.ID] = s.Label
 	}
 	for _, p := range e.People {
-		v := personView{ID: p.ID, Name: p.Name, Say: p.SayAs, Relation: p.Relation, Side: sides[p.Side], Absent: p.Absent, Note: p.PrivateNote, Invited: invited[p.ID], By: held[p.ID], From: instant(e, p.PresentFrom), Until: instant(e, p.PresentUntil)}
+		said := strings.ReplaceAll(p.SayAs, "-", "\u2011") // nobody stops in the middle of it, at the end of a line
+		v := personView{ID: p.ID, Name: p.Name, Say: said, Relation: p.Relation, Side: sides[p.Side], Absent: p.Absent, Note: p.PrivateNote, Invited: invited[p.ID], By: held[p.ID], From: instant(e, p.PresentFrom), Until: instant(e, p.PresentUntil)}
 		for _, n := range p.Needs {
 			v.Needs = append(v.Needs, needs[n])
 		}

@@ -9,6 +9,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 
+	"kinorder.example/server/internal/access"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/store"
 )
@@ -161,4 +162,10 @@ func TestBrowserWithoutBlocks(t *testing.T) {
 	b.shows(".where", "2 of 2")
 	assert.Equal(t, 1, taken(s.planned(2)))
 	assert.Empty(t, b.complaints.all())
+}
+
+// How a name is said is not parted at the end of a line.
+func TestHowANameIsSaidStaysWhole(t *testing.T) {
+	w := wholeOf(access.Grant{Role: store.Lead}, event.Event{People: []event.Person{{ID: "ines", Name: "Inês", SayAs: "ee-NESH"}}}, nil)
+	assert.Equal(t, "ee\u2011NESH", w.People[0].Say)
 }
