@@ -50,7 +50,7 @@ func (r *rest) changes() []Change {
 			}
 		}
 	}
-	var out []Change
+	out := r.calledBack(known)
 	for _, k := range []wording.Key{changedLeaves, changedShort, changedBetter, changedMoved, changedAgain, changedNew, changedWaits, changedOut} {
 		var titles, of []string
 		for _, g := range lists[k] {
@@ -61,6 +61,32 @@ func (r *rest) changes() []Change {
 		}
 	}
 	return out
+}
+
+// calledBack says who was free to go and is wanted again, in a photograph that is new or that they have joined.
+func (r *rest) calledBack(known map[string]bool) []Change {
+	had := map[string]bool{}
+	for _, photo := range r.all {
+		for _, id := range MembersToday(photo, r.today) {
+			had[id] = had[id] || r.today.Done[photo.ID]
+		}
+	}
+	var names, of []string
+	for _, order := range r.plan.Orders() {
+		for _, g := range order {
+			photo := r.Photographs[g]
+			for _, id := range photo.Members {
+				joins := !known[photo.ID] || slices.Contains(r.today.With[photo.ID], id)
+				if x := r.Event.People[r.People[id]].Name; joins && had[id] && r.today.Wanted != nil && !r.today.Wanted[id] && !slices.Contains(names, x) {
+					names, of = append(names, x), append(of, photo.ID)
+				}
+			}
+		}
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	return []Change{{Message: wording.Say(changedBack, wording.Comma(names...)), Of: slices.Compact(of)}}
 }
 
 // marked says that whoever leads has just said of a photograph when it comes: it is being taken, or was put off.
@@ -97,6 +123,7 @@ const (
 	changedMoved  wording.Key = "plan.changedMoved"
 	changedAgain  wording.Key = "plan.changedAgain"
 	changedNew    wording.Key = "plan.changedNew"
+	changedBack   wording.Key = "plan.changedBack"
 	changedWaits  wording.Key = "plan.changedWaits"
 	changedOut    wording.Key = "plan.changedOut"
 )

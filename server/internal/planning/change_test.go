@@ -68,6 +68,22 @@ func TestChangesAreTrue(t *testing.T) {
 	}
 }
 
+// Who was free to go and is wanted after all is said by name, and nobody else.
+func TestWhoWasFreeIsCalledBack(t *testing.T) {
+	e := pairs("ab", "cd", "ef")
+	e.Groupings = append(e.Groupings, event.Grouping{ID: "ac", Title: "ac", Members: []string{"a", "c"}})
+	today := Today{Now: at(1), Told: true, Done: map[string]bool{"ab": true}, Orders: map[string][]string{"garden": {"cd", "ef"}}, Frames: map[string]Calling{},
+		Known: map[string]bool{"ab": true, "cd": true, "ef": true}, Wanted: map[string]bool{"c": true, "d": true, "e": true, "f": true}}
+	o := replan(t, e, today)
+	assert.Equal(t, []string{"Were free to go, call them again: a.", "New in the order: “ac”."}, lines(o))
+	assert.Equal(t, []string{"ac"}, o.Changes[0].Of)
+	e.Groupings = e.Groupings[:3]
+	today.With = map[string][]string{"ef": {"b"}}
+	assert.Equal(t, []string{"Were free to go, call them again: b."}, lines(replan(t, e, today)))
+	today.Wanted["b"] = true
+	assert.Empty(t, lines(replan(t, e, today)))
+}
+
 // A wait until a block begins ends when something was taken or called there, and holds when somebody has moved it since.
 func TestAWaitEndsWhenTheBlockHasBegun(t *testing.T) {
 	e := pairs("ab", "cd", "ef")

@@ -45,6 +45,8 @@ type Today struct {
 	Told   bool
 	// Known are the photographs of the list as it was when that plan was made, in the order or not; nil for not known.
 	Known map[string]bool
+	// Wanted are the people of what was not taken yet when that plan was made; nil for not known.
+	Wanted map[string]bool
 	// Closed are the blocks that somebody has closed. Any other goes on until nothing is left in it.
 	Closed map[string]bool
 	// Times are those of blocks that were moved to a time or place, made longer or shorter.

@@ -2,7 +2,6 @@ package run
 
 import (
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -23,27 +22,13 @@ func TestWithoutSomebodyIsNext(t *testing.T) {
 	e.Groupings[1].Priority = event.Must
 	sheet, err := planning.Plan(t.Context(), e, planning.Options{Work: 30})
 	require.NoError(t, err)
-	o, now := Occasion{Event: e, Sheet: sheet}, sheet.Blocks[0].Start
-	var plan *Plan
-	var marks []Mark
-	press := func(m Mark) {
-		t.Helper()
-		if now = now.Add(10 * time.Second); m.Kind != NoKind {
-			m.ID, m.At = string(rune('k'+len(marks))), now
-			marks = append(marks, m)
-		}
-		got, err := o.Replan(marks, Fold(marks), plan, now, func(e event.Event, x planning.Today) (Plan, error) {
-			return planning.Replan(t.Context(), e, x, planning.Options{Work: 30})
-		})
-		require.NoError(t, err)
-		plan = &got
-	}
-	press(Mark{})
-	press(Mark{Kind: Gone, Person: "a"})
-	require.NotContains(t, ordersOf(plan.Sheet)["garden"], "ab")
-	press(Mark{Kind: Without, Grouping: "ab", People: []string{"a"}})
-	assert.Equal(t, "ab", ordersOf(plan.Sheet)["garden"][0])
-	for _, c := range plan.Changes {
+	d := pressed{t: t, o: Occasion{Event: e, Sheet: sheet}, now: sheet.Blocks[0].Start}
+	d.press(Mark{})
+	d.press(Mark{Kind: Gone, Person: "a"})
+	require.NotContains(t, ordersOf(d.plan.Sheet)["garden"], "ab")
+	d.press(Mark{Kind: Without, Grouping: "ab", People: []string{"a"}})
+	assert.Equal(t, "ab", ordersOf(d.plan.Sheet)["garden"][0])
+	for _, c := range d.plan.Changes {
 		assert.NotContains(t, c.String(), "New in the order")
 	}
 }

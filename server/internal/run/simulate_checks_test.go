@@ -21,6 +21,13 @@ func entriesOf(o Plan, block string) []event.SheetEntry {
 
 func (p *played) check(s State, o Plan) {
 	planned := map[string]bool{}
+	for who := range p.freed {
+		if back := slices.ContainsFunc(o.Changes, func(c planning.Change) bool {
+			return c.Key == "plan.changedBack" && strings.Contains(c.String(), p.person(who).Name)
+		}); back {
+			delete(p.freed, who) // it is said that they are wanted again
+		}
+	}
 	for _, b := range o.Sheet.Blocks {
 		for _, e := range b.Entries {
 			planned[e.Grouping] = true

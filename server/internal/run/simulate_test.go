@@ -81,7 +81,7 @@ func (p *played) send(h *handset) {
 	}
 	late := len(h.queue) > 2
 	for _, m := range h.queue {
-		if late || slices.Contains([]Kind{Added, Joined, PutBack, Undone, Reset, Arrived, Without, Skipped}, m.Kind) {
+		if late || slices.Contains([]Kind{PutBack, Undone, Reset, Arrived, Without, Skipped}, m.Kind) {
 			clear(p.freed) // what was known of who is wanted is so no more
 		}
 	}

@@ -94,36 +94,46 @@ func TestUndoBringsTheOrderBack(t *testing.T) {
 	require.NoError(t, err)
 	first := sheet.Blocks[0]
 	o, now := Occasion{Event: e, Sheet: sheet}, first.Start
-	var marks []Mark
-	var plan *Plan
-	press := func(m Mark) {
-		t.Helper()
-		now = now.Add(20 * time.Second)
-		m.ID, m.Sequence, m.At, m.By = fmt.Sprint("mark", len(marks)), int64(len(marks)+1), now, "lead"
-		if m.Kind != 0 {
-			marks = append(marks, m)
-		}
-		got, err := o.Replan(marks, Fold(marks), plan, now, func(_ event.Event, today planning.Today) (Plan, error) {
-			return planning.Replan(t.Context(), e, today, planning.Options{Work: 30})
-		})
-		require.NoError(t, err)
-		plan = &got
-	}
-	press(Mark{})
-	before := ordersOf(plan.Sheet)
-	press(Mark{Kind: Skipped, Grouping: plan.Next[first.Block]})
-	press(Mark{Kind: Skipped, Grouping: plan.Next[first.Block]})
-	press(Mark{Kind: Undone, Undoes: "mark1"})
-	press(Mark{Kind: Undone, Undoes: "mark0"})
-	assert.Equal(t, before, ordersOf(plan.Sheet))
-	press(Mark{Kind: Reset, Block: first.Block, Opens: first.Start.Add(50 * time.Minute), Closes: first.Start.Add(100 * time.Minute)})
-	press(Mark{Kind: Undone, Undoes: "mark4"})
-	assert.Equal(t, before, ordersOf(plan.Sheet))
+	d := pressed{t: t, o: o, now: now}
+	d.press(Mark{})
+	before := ordersOf(d.plan.Sheet)
+	d.press(Mark{Kind: Skipped, Grouping: d.plan.Next[first.Block]})
+	d.press(Mark{Kind: Skipped, Grouping: d.plan.Next[first.Block]})
+	d.press(Mark{Kind: Undone, Undoes: "mark1"})
+	d.press(Mark{Kind: Undone, Undoes: "mark0"})
+	assert.Equal(t, before, ordersOf(d.plan.Sheet))
+	d.press(Mark{Kind: Reset, Block: first.Block, Opens: first.Start.Add(50 * time.Minute), Closes: first.Start.Add(100 * time.Minute)})
+	d.press(Mark{Kind: Undone, Undoes: "mark4"})
+	assert.Equal(t, before, ordersOf(d.plan.Sheet))
 	for range 20 {
-		press(Mark{Kind: Taken, Grouping: plan.Next[first.Block]})
-		if plan.Next[first.Block] == "" {
+		d.press(Mark{Kind: Taken, Grouping: d.plan.Next[first.Block]})
+		if d.plan.Next[first.Block] == "" {
 			break
 		}
 	}
-	assert.LessOrEqual(t, len(plan.Past), remembered)
+	assert.LessOrEqual(t, len(d.plan.Past), remembered)
+}
+
+// pressed is a day on which a lead presses something every 20 seconds.
+type pressed struct {
+	t     *testing.T
+	o     Occasion
+	now   time.Time
+	marks []Mark
+	plan  *Plan
+}
+
+// press marks something, or nothing, and plans anew.
+func (d *pressed) press(m Mark) {
+	d.t.Helper()
+	d.now = d.now.Add(20 * time.Second)
+	if m.Kind != NoKind {
+		m.ID, m.Sequence, m.At, m.By = fmt.Sprint("mark", len(d.marks)), int64(len(d.marks)+1), d.now, "lead"
+		d.marks = append(d.marks, m)
+	}
+	got, err := d.o.Replan(d.marks, Fold(d.marks), d.plan, d.now, func(e event.Event, today planning.Today) (Plan, error) {
+		return planning.Replan(d.t.Context(), e, today, planning.Options{Work: 30})
+	})
+	require.NoError(d.t, err)
+	d.plan = &got
 }

@@ -110,6 +110,7 @@ func swapped(was, is Occasion, marks []Mark) (out []wording.Message) {
 		}
 	}
 	say("plan.changedListMust", musts)
+	say("plan.changedListWish", mustIn(before, after))
 	say("plan.changedListGone", gone)
 	say("plan.changedListMarks", marked)
 	for _, id := range slices.Sorted(maps.Keys(lost)) {
@@ -119,6 +120,7 @@ func swapped(was, is Occasion, marks []Mark) (out []wording.Message) {
 		out = append(out, wording.Say("plan.changedListIn", names[id], wording.Comma(won[id]...)))
 	}
 	say("plan.changedListNew", fresh)
+	say("plan.changedListNeed", mustIn(after, before))
 	if out = append(out, renamed...); len(out) == 0 {
 		out = append(out, wording.Say("plan.changedListNone"))
 	}
@@ -139,6 +141,16 @@ func gained(before, after []event.Photograph, won map[string][]wording.Arg) (fre
 		}
 	}
 	return fresh
+}
+
+// mustIn are the titles of what must be by one list and need not by the other, as far as that has it.
+func mustIn(one, other []event.Photograph) (out []wording.Arg) {
+	for _, p := range one {
+		if x, both := photographOf(other, p.ID); both && p.Priority == event.Must && x.Priority != event.Must {
+			out = append(out, wording.Curly(p.Title))
+		}
+	}
+	return out
 }
 
 func photographOf(list []event.Photograph, id string) (event.Photograph, bool) {

@@ -74,3 +74,18 @@ func TestAChangedListSaysWhatItChanges(t *testing.T) {
 		assert.Equal(t, n, last.Plan.Numbers[id], id)
 	}
 }
+
+// A must-have that a changed list only wishes for is said with what is lost, and the other way round.
+func TestAChangedListSaysWhatMustNotBeAnyMore(t *testing.T) {
+	s, ref := begin(t)
+	d := open(t, s, func() time.Time { return began })
+	e := list()
+	e.Groupings[1].Priority = event.Must
+	said, err := d.Swap(t.Context(), ref, e)
+	require.NoError(t, err)
+	assert.Equal(t, []wording.Message{wording.Say("plan.changedListNeed", wording.Comma(wording.Curly("Ann & Bo")))}, said)
+	anew := beginAnew(t, s, ref, e, func(*event.CallSheet) {})
+	said, err = d.Swap(t.Context(), anew, list())
+	require.NoError(t, err)
+	assert.Equal(t, []wording.Message{wording.Say("plan.changedListWish", wording.Comma(wording.Curly("Ann & Bo")))}, said)
+}

@@ -84,9 +84,30 @@ func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 	}
 	t.Known = o.known(s, p)
 	if t.Told = p != nil; t.Told {
+		t.Wanted = o.wanted(s, p)
 		o.reopen(&t, p)
 	}
 	return t
+}
+
+// wanted are the people of what a plan had still to be taken, in a place that is not closed: all others were free to go.
+func (o Occasion) wanted(s State, p *Plan) map[string]bool {
+	out, open := map[string]bool{}, map[string]bool{}
+	for _, photo := range o.photographs(s) {
+		blocks := photo.Blocks
+		if len(blocks) == 0 {
+			for _, b := range o.Event.Blocks {
+				blocks = append(blocks, b.ID)
+			}
+		}
+		open[photo.ID] = len(blocks) == 0 || slices.ContainsFunc(blocks, func(b string) bool { return !s.Blocks[b].Closed })
+	}
+	for _, x := range p.Owed {
+		for _, id := range x.Needed {
+			out[id] = out[id] || open[x.Grouping] && s.Groupings[x.Grouping].Status != LeftOut
+		}
+	}
+	return out
 }
 
 // known are the photographs of the list as it was when a plan was made, those of the list when there is none yet.

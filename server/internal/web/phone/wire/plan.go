@@ -147,7 +147,7 @@ func (v Plan) inForce() *planning.Outlook {
 		o.Sheet.Blocks = append(o.Sheet.Blocks, block)
 	}
 	for _, x := range v.Owed {
-		o.Owed = append(o.Owed, planning.Owed{Grouping: x.ID, Planned: x.Planned, Missing: x.Missing, Later: x.Later})
+		o.Owed = append(o.Owed, planning.Owed{Grouping: x.ID, Planned: x.Planned, Needed: x.Needed, Missing: x.Missing, Later: x.Later})
 	}
 	for _, f := range v.Forecasts {
 		o.Forecasts = append(o.Forecasts, planning.Forecast{Block: f.Block, Closes: event.Instant(f.Closes)})
