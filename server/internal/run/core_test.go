@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/web/phone/wire"
 	"kinorder.example/server/internal/wording"
@@ -24,7 +25,7 @@ func TestPhonesPlanAsTheServer(t *testing.T) {
 	for _, seed := range []uint64{3, 7, 48, wild, wild + 2} {
 		var core wire.Core
 		var inForce *wire.Plan
-		run.Played(t, seed, 1, func(p run.Planned) {
+		run.Played(t, seed, planning.Options{Work: 1}, func(p run.Planned) {
 			plans++
 			if inForce == nil {
 				about, err := json.Marshal(p.About)

@@ -23,6 +23,6 @@ type Planned struct {
 }
 
 // Played plays a day and tells of each of its plans.
-func Played(t testing.TB, seed uint64, work int, told func(Planned)) {
-	play(t, seed, castle(t), planning.Options{Work: work}, told)
+func Played(t testing.TB, seed uint64, effort planning.Options, told func(Planned)) {
+	play(t, seed, castle(t), effort, told)
 }

@@ -1,0 +1,129 @@
+package run_test
+
+import (
+	"fmt"
+	"os"
+	"slices"
+	"strconv"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/needs"
+	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/run"
+)
+
+// storyLength is how many plans a phone without signal makes by itself before it hears of the server again.
+const storyLength = 5
+
+// What a server finds in the 60 ms that it has, and the core in the wire.Budget that it has in a browser, where all takes about
+// four times as long: in steps, so that a busy machine comes to the same.
+var (
+	onServer = planning.Options{Work: 256}
+	onPhone  = planning.Options{Work: 64}
+)
+
+// alone is a phone without signal beside the server, and what became of its plans.
+type alone struct {
+	t       *testing.T
+	server  *run.Plan
+	own     *run.Plan
+	seed    uint64
+	made    int
+	stories int
+	steps   int // that people step in more often than by the server's plan
+	late    []string
+	hidden  []string
+}
+
+// planned has the phone plan by itself what the server has planned, from what it had when the story began.
+func (a *alone) planned(p run.Planned) {
+	before := a.server
+	a.server = &p.Plan
+	if a.made == 0 {
+		a.own = before
+	}
+	own, err := p.About.Heed(p.Made, p.Fresh, a.own, p.Now, func(e event.Event, today planning.Today) (run.Plan, error) {
+		return planning.Replan(a.t.Context(), e, today, onPhone)
+	})
+	require.NoError(a.t, err)
+	a.own = &own
+	if a.made++; a.made == storyLength {
+		a.made = 0
+		a.stories++
+		a.compare(p, own)
+	}
+}
+
+func (a *alone) compare(p run.Planned, own run.Plan) {
+	theirs, mine := entriesOf(p.Plan), entriesOf(own)
+	state := run.Fold(slices.Concat(p.Made, p.Fresh))
+	musts := map[string]bool{}
+	for _, g := range slices.Concat(p.About.Event.Groupings, state.Added) {
+		musts[g.ID] = g.Priority == event.Must
+	}
+	for id, there := range theirs {
+		here, planned := mine[id]
+		switch {
+		case !planned:
+			a.hidden = append(a.hidden, fmt.Sprintf("seed %d: %s", a.seed, id))
+		case musts[id] && here.over > 0 && there.over <= 0:
+			a.late = append(a.late, fmt.Sprintf("seed %d: %s is %s past the closing, by the server %s", a.seed, id, here.over, there.over))
+		}
+		a.steps -= there.steps
+	}
+	for _, x := range mine {
+		a.steps += x.steps
+	}
+}
+
+// timed is how many step into a photograph, and how far its end is past the closing of its block.
+type timed struct {
+	steps int
+	over  time.Duration
+}
+
+func entriesOf(p run.Plan) map[string]timed {
+	out := map[string]timed{}
+	for _, b := range p.Sheet.Blocks {
+		closes := time.Time{}
+		for _, f := range p.Forecasts {
+			if f.Block == b.Block {
+				closes = f.Closes
+			}
+		}
+		for _, e := range b.Entries {
+			x := timed{steps: len(e.StepIn)}
+			if !closes.IsZero() {
+				x.over = b.Start.Add(e.Offset + e.Length).Sub(closes)
+			}
+			out[e.Grouping] = x
+		}
+	}
+	return out
+}
+
+// A phone without signal does by its own plans what the server would have had it do: no must-have comes after the closing that
+// the server would take in time, nothing is left out that the server plans, and nobody is called more often. KINORDER_STORIES
+// plays so many.
+func TestPhonesWithoutSignalDoAsWell(t *testing.T) {
+	many, err := strconv.Atoi(os.Getenv("KINORDER_STORIES"))
+	if err != nil {
+		needs.Time(t)
+		many = 15
+	}
+	a := alone{t: t}
+	for seed := uint64(0); a.stories < many; seed++ {
+		a.seed, a.server, a.own, a.made = seed, nil, nil, 0
+		run.Played(t, seed, onServer, a.planned)
+	}
+	extra := float64(a.steps) / float64(a.stories)
+	t.Logf("%d stories: %d musts late, %d hidden, %.2f step-ins more", a.stories, len(a.late), len(a.hidden), extra)
+	assert.Empty(t, a.late)
+	assert.Empty(t, a.hidden)
+	assert.LessOrEqual(t, extra, 0.1)
+}
