@@ -124,6 +124,7 @@ const (
 	changedAgain  wording.Key = "plan.changedAgain"
 	changedNew    wording.Key = "plan.changedNew"
 	changedBack   wording.Key = "plan.changedBack"
+	changedPlace  wording.Key = "plan.changedPlace"
 	changedWaits  wording.Key = "plan.changedWaits"
 	changedOut    wording.Key = "plan.changedOut"
 )

@@ -84,6 +84,34 @@ func TestWhoWasFreeIsCalledBack(t *testing.T) {
 	assert.Empty(t, lines(replan(t, e, today)))
 }
 
+// Everybody walks to where a block was moved, and is told to, for as long as the list says that it takes, else two minutes; who
+// has been photographed there since is there.
+func TestAMovedBlockTakesTheWay(t *testing.T) {
+	e := pairs("ab", "cd", "ef")
+	e.Blocks[0].Place = "Yard"
+	next := func(now float64, taken time.Time) (time.Time, []string) {
+		moved := map[string]Times{"garden": {Place: "Hall", From: "Yard", Said: at(5), Moved: at(5)}}
+		o := replan(t, e, Today{Now: at(now), Told: true, Times: moved, Done: map[string]bool{"ab": true}, Orders: map[string][]string{"garden": {"cd", "ef"}},
+			Frames: map[string]Calling{"garden": {Grouping: "ab", At: taken}}})
+		b := o.Sheet.Blocks[0]
+		return b.Start.Add(b.Entries[0].Offset).UTC(), lines(o)
+	}
+	begins, said := next(5, at(3))
+	assert.Equal(t, at(7), begins)
+	assert.Equal(t, []string{"First, everybody goes to the new place: Hall."}, said)
+	e.Walks = []event.Walk{{From: "Hall", To: "Yard", Minutes: 6}}
+	begins, _ = next(6, at(3))
+	assert.Equal(t, at(11), begins)
+	for _, there := range []float64{8, 12} {
+		begins, said = next(there, at(there-5))
+		assert.Equal(t, there == 8, begins.After(at(there)))
+		assert.Equal(t, there == 8, len(said) > 0)
+	}
+	begins, said = next(8, at(7.5))
+	assert.Equal(t, at(8), begins)
+	assert.Empty(t, said)
+}
+
 // A wait until a block begins ends when something was taken or called there, and holds when somebody has moved it since.
 func TestAWaitEndsWhenTheBlockHasBegun(t *testing.T) {
 	e := pairs("ab", "cd", "ef")

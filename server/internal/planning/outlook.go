@@ -27,7 +27,7 @@ func (r *rest) outlook() Outlook {
 			o.Forecasts = append(o.Forecasts, f)
 		}
 	}
-	o.Owed, o.Changes = r.owed(), slices.Concat(r.changes(), r.firmOver(o.Forecasts), r.tooSmall())
+	o.Owed, o.Changes = r.owed(), slices.Concat(r.changes(), r.changedPlaces(), r.firmOver(o.Forecasts), r.tooSmall())
 	return o
 }
 

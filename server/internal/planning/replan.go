@@ -17,48 +17,9 @@ import (
 // DefaultReplanBudget is how long Replan searches when it is given no budget: people stand and wait.
 const DefaultReplanBudget = 60 * time.Millisecond
 
-// Today is what a day has come to. Groupings are named by the ids of their photographs, blocks by
-// theirs, which is empty when the event has none.
-type Today struct {
-	Now time.Time
-	// Newcomers are people who were not on the list, Added groupings.
-	Newcomers []event.Person
-	Added     []event.Grouping
-	// LeftOut are groupings that nobody wants any more.
-	LeftOut []string
-	// Done and Later are groupings that are taken, and those put off: they come after the others.
-	Done, Later map[string]bool
-	// With are people who are in a grouping besides those of the list, Without those that it is taken without.
-	With, Without map[string][]string
-	// Away are people who are not there: until the time they said, or, when that is zero, until
-	// they turn up.
-	Away map[string]time.Time
-	// Leaving are people who have to leave at a time.
-	Leaving map[string]time.Time
-	// Current are the groupings being taken, by block.
-	Current map[string]Calling
-	// Frames are the groupings last taken or called, by block: their people stand in the frame.
-	Frames map[string]Calling
-	// Orders are those of the plan in force, by block. Told says that the crew goes by it: the people of
-	// the first two of each have been called or told to stand by.
-	Orders map[string][]string
-	Told   bool
-	// Known are the photographs of the list as it was when that plan was made, in the order or not; nil for not known.
-	Known map[string]bool
-	// Wanted are the people of what was not taken yet when that plan was made; nil for not known.
-	Wanted map[string]bool
-	// Closed are the blocks that somebody has closed. Any other goes on until nothing is left in it.
-	Closed map[string]bool
-	// Times are those of blocks that were moved to a time or place, made longer or shorter.
-	Times map[string]Times
-	// Slots are those that are over, in their order.
-	Slots []Timed
-	// Alone says that who plans is cut off from the others: what a photographer has in the order in force stays theirs.
-	Alone bool
-}
-
-// Times, Calling and Timed are what the day has said of blocks and groupings.
+// Today is what a day has come to. Times, Calling and Timed are what it has said of blocks and groupings.
 type (
+	Today   = model.Today
 	Times   = model.Times
 	Calling = model.Calling
 	Timed   = model.Timed

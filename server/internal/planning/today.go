@@ -1,7 +1,6 @@
 package planning
 
 import (
-	"cmp"
 	"slices"
 	"time"
 
@@ -55,7 +54,7 @@ type rest struct {
 
 func newRest(e event.Event, t Today) (*rest, error) {
 	t.Away = gone(t)
-	e = withToday(e, t)
+	e = model.WithToday(e, t)
 	photographs, emptied := event.Expand(e)
 	taken := make([]event.Photograph, 0, len(photographs))
 	listed := make(map[string][]string)
@@ -112,67 +111,6 @@ func MembersToday(photo event.Photograph, t Today) []string {
 		}
 	}
 	return slices.DeleteFunc(out, func(id string) bool { return slices.Contains(t.Without[photo.ID], id) })
-}
-
-// withToday puts into an event what the day has changed: who and what was added or is left out, who comes late, and
-// blocks that began before they open. Without any time of day the clock begins now.
-func withToday(e event.Event, t Today) event.Event {
-	e.Groupings = slices.Concat(e.Groupings, t.Added)
-	e.LeftOut = slices.Concat(e.LeftOut, t.LeftOut)
-	e.People = slices.Concat(e.People, t.Newcomers)
-	e.Blocks = slices.Clone(e.Blocks)
-	if len(e.Blocks) == 0 {
-		e.Blocks = []event.Block{{}}
-	}
-	for i, b := range e.Blocks {
-		if at := t.Times[b.ID].Opens; !at.IsZero() {
-			e.Blocks[i].Opens = at.UTC().Format(time.RFC3339)
-		}
-		if at := t.Times[b.ID].Closes; !at.IsZero() {
-			e.Blocks[i].Closes = at.UTC().Format(time.RFC3339)
-		}
-		e.Blocks[i].Place = cmp.Or(t.Times[b.ID].Place, b.Place)
-	}
-	other := model.OtherDay(e, t.Now, len(t.Frames)+len(t.Current) > 0)
-	if other {
-		e = model.WithoutTimes(e)
-	}
-	comeAndGo(e, t, func(at time.Time) bool { return !other || at.Sub(t.Now).Abs() <= model.Meant })
-	began := t.Now
-	for _, c := range t.Frames {
-		if c.At.Before(began) {
-			began = c.At
-		}
-	}
-	timed := slices.ContainsFunc(e.Blocks, func(b event.Block) bool { return b.Opens != "" })
-	for i, b := range e.Blocks {
-		opens, err := e.Instant(b.Opens)
-		last, begun := t.Frames[b.ID]
-		if calling, busy := t.Current[b.ID]; busy {
-			last, begun = calling, true
-		}
-		switch {
-		case !timed:
-			e.Blocks[i].Opens = began.UTC().Format(time.RFC3339)
-		case err == nil && begun && last.At.Before(opens) && last.At.After(t.Times[b.ID].Said):
-			e.Blocks[i].Opens = last.At.UTC().Format(time.RFC3339)
-		}
-	}
-	return e
-}
-
-// comeAndGo puts into people when they come and have to leave by what was marked, as far as those times count.
-func comeAndGo(e event.Event, t Today, counts func(time.Time) bool) {
-	for i, p := range e.People {
-		if until := t.Away[p.ID]; !until.IsZero() && counts(until) {
-			if from, err := e.Instant(p.PresentFrom); err != nil || until.After(from) {
-				e.People[i].PresentFrom = until.UTC().Format(time.RFC3339)
-			}
-		}
-		if until, leaves := t.Leaving[p.ID]; leaves && counts(until) {
-			e.People[i].PresentFrom, e.People[i].PresentUntil, e.People[i].Presence = "", until.UTC().Format(time.RFC3339), nil
-		}
-	}
 }
 
 // leaveOut leaves out what was left out by hand, unless somebody takes it all the same. What was to come after it

@@ -19,7 +19,7 @@ func (r *rest) beginBlocks() {
 	over := r.past()
 	for b := range r.Spec.Blocks {
 		block, id := &r.Spec.Blocks[b], r.Blocks[b].ID
-		block.Open = min(max(block.Open, r.photographerAt(b, over)), solver.MaxSeconds)
+		block.Open = min(max(block.Open, r.photographerAt(b, over), r.goesOver(b)), solver.MaxSeconds)
 		block.Close = min(block.Open+horizon, solver.MaxSeconds)
 		r.current[b], r.next[b] = -1, -1
 		r.over[id] = r.today.Closed[id]

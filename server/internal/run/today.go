@@ -1,6 +1,7 @@
 package run
 
 import (
+	"cmp"
 	"encoding/hex"
 	"hash/fnv"
 	"maps"
@@ -188,12 +189,7 @@ func (o Occasion) reopen(t *planning.Today, p *Plan) {
 // Replan plans what is left, by what is marked and the plan in force. The search is given the event with the ways of today.
 func (o Occasion) Replan(marks []Mark, s State, p *Plan, now time.Time, search func(event.Event, planning.Today) (Plan, error)) (Plan, error) {
 	t, of := o.today(s, p, now), counted(marks)
-	for _, m := range counting(unique(marks)) {
-		if x, ok := t.Times[m.Block]; ok && m.Kind == Reset {
-			x.Said = m.At
-			t.Times[m.Block] = x
-		}
-	}
+	o.said(&t, marks)
 	longer := o.asOnPaper(&t, p)
 	if restore(&t, p, of) {
 		longer = nil
@@ -207,6 +203,29 @@ func (o Occasion) Replan(marks []Mark, s State, p *Plan, now time.Time, search f
 		out.Swapped = p.Swapped
 	}
 	return out, err
+}
+
+// said puts in when somebody has moved a block, and from where.
+func (o Occasion) said(t *planning.Today, marks []Mark) {
+	places := map[string]string{}
+	for _, b := range o.Event.Blocks {
+		places[b.ID] = b.Place
+	}
+	listed := maps.Clone(places)
+	for _, m := range counting(unique(marks)) {
+		if m.Kind != Reset {
+			continue
+		}
+		x, is := t.Times[m.Block]
+		if is {
+			x.Said = m.At
+		}
+		if to := cmp.Or(m.Place, listed[m.Block]); to != places[m.Block] {
+			x.Moved, x.From, x.Place = m.At, places[m.Block], to
+			places[m.Block] = to
+		}
+		t.Times[m.Block] = x
+	}
 }
 
 // asOnPaper has blocks that end later than the plan in force knew be taken in the order on paper again, but for who is called

@@ -1,6 +1,7 @@
 package model
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -9,12 +10,53 @@ import (
 	"kinorder.example/solver/day"
 )
 
+// Today is what a day has come to. Groupings are named by the ids of their photographs, blocks by
+// theirs, which is empty when the event has none.
+type Today struct {
+	Now time.Time
+	// Newcomers are people who were not on the list, Added groupings.
+	Newcomers []event.Person
+	Added     []event.Grouping
+	// LeftOut are groupings that nobody wants any more.
+	LeftOut []string
+	// Done and Later are groupings that are taken, and those put off: they come after the others.
+	Done, Later map[string]bool
+	// With are people who are in a grouping besides those of the list, Without those that it is taken without.
+	With, Without map[string][]string
+	// Away are people who are not there: until the time they said, or, when that is zero, until
+	// they turn up.
+	Away map[string]time.Time
+	// Leaving are people who have to leave at a time.
+	Leaving map[string]time.Time
+	// Current are the groupings being taken, by block.
+	Current map[string]Calling
+	// Frames are the groupings last taken or called, by block: their people stand in the frame.
+	Frames map[string]Calling
+	// Orders are those of the plan in force, by block. Told says that the crew goes by it: the people of
+	// the first two of each have been called or told to stand by.
+	Orders map[string][]string
+	Told   bool
+	// Known are the photographs of the list as it was when that plan was made, in the order or not; nil for not known.
+	Known map[string]bool
+	// Wanted are the people of what was not taken yet when that plan was made; nil for not known.
+	Wanted map[string]bool
+	// Closed are the blocks that somebody has closed. Any other goes on until nothing is left in it.
+	Closed map[string]bool
+	// Times are those of blocks that were moved to a time or place, made longer or shorter.
+	Times map[string]Times
+	// Slots are those that are over, in their order.
+	Slots []Timed
+	// Alone says that who plans is cut off from the others: what a photographer has in the order in force stays theirs.
+	Alone bool
+}
+
 // Times are when a block opens and is planned to end, and where it is; zero means as the event has it. Said is when somebody
-// said so: what was taken or called there since has begun it.
+// said so: what was taken or called there since has begun it. Moved is when it was put in another place than before, From.
 type Times struct {
 	Opens, Closes time.Time
 	Place         string
-	Said          time.Time
+	Said, Moved   time.Time
+	From          string
 }
 
 // Calling is a grouping that was called at a time.
@@ -94,6 +136,67 @@ func (pr *Problem) KeepPhotographers(orders map[string][]string, closed map[stri
 			pr.Spec.Groupings[g].Blocks = slices.DeleteFunc(slices.Clone(pr.Spec.Groupings[g].Blocks), func(c day.BlockIndex) bool {
 				return pr.Spec.Blocks[c].Photographer != pr.Spec.Blocks[b].Photographer
 			})
+		}
+	}
+}
+
+// WithToday puts into an event what the day has changed: who and what was added or is left out, who comes late, and
+// blocks that began before they open. Without any time of day the clock begins now.
+func WithToday(e event.Event, t Today) event.Event {
+	e.Groupings = slices.Concat(e.Groupings, t.Added)
+	e.LeftOut = slices.Concat(e.LeftOut, t.LeftOut)
+	e.People = slices.Concat(e.People, t.Newcomers)
+	e.Blocks = slices.Clone(e.Blocks)
+	if len(e.Blocks) == 0 {
+		e.Blocks = []event.Block{{}}
+	}
+	for i, b := range e.Blocks {
+		if at := t.Times[b.ID].Opens; !at.IsZero() {
+			e.Blocks[i].Opens = at.UTC().Format(time.RFC3339)
+		}
+		if at := t.Times[b.ID].Closes; !at.IsZero() {
+			e.Blocks[i].Closes = at.UTC().Format(time.RFC3339)
+		}
+		e.Blocks[i].Place = cmp.Or(t.Times[b.ID].Place, b.Place)
+	}
+	other := OtherDay(e, t.Now, len(t.Frames)+len(t.Current) > 0)
+	if other {
+		e = WithoutTimes(e)
+	}
+	comeAndGo(e, t, func(at time.Time) bool { return !other || at.Sub(t.Now).Abs() <= Meant })
+	began := t.Now
+	for _, c := range t.Frames {
+		if c.At.Before(began) {
+			began = c.At
+		}
+	}
+	timed := slices.ContainsFunc(e.Blocks, func(b event.Block) bool { return b.Opens != "" })
+	for i, b := range e.Blocks {
+		opens, err := e.Instant(b.Opens)
+		last, begun := t.Frames[b.ID]
+		if calling, busy := t.Current[b.ID]; busy {
+			last, begun = calling, true
+		}
+		switch {
+		case !timed:
+			e.Blocks[i].Opens = began.UTC().Format(time.RFC3339)
+		case err == nil && begun && last.At.Before(opens) && last.At.After(t.Times[b.ID].Said):
+			e.Blocks[i].Opens = last.At.UTC().Format(time.RFC3339)
+		}
+	}
+	return e
+}
+
+// comeAndGo puts into people when they come and have to leave by what was marked, as far as those times count.
+func comeAndGo(e event.Event, t Today, counts func(time.Time) bool) {
+	for i, p := range e.People {
+		if until := t.Away[p.ID]; !until.IsZero() && counts(until) {
+			if from, err := e.Instant(p.PresentFrom); err != nil || until.After(from) {
+				e.People[i].PresentFrom = until.UTC().Format(time.RFC3339)
+			}
+		}
+		if until, leaves := t.Leaving[p.ID]; leaves && counts(until) {
+			e.People[i].PresentFrom, e.People[i].PresentUntil, e.People[i].Presence = "", until.UTC().Format(time.RFC3339), nil
 		}
 	}
 }
