@@ -112,10 +112,11 @@ func entriesOf(p run.Plan) map[string]timed {
 // by the server's plan, nothing is left out that the server plans, and nobody is called more often. KINORDER_STORIES
 // plays so many.
 func TestPhonesWithoutSignalDoAsWell(t *testing.T) {
+	most := 0.1
 	many, err := strconv.Atoi(os.Getenv("KINORDER_STORIES"))
 	if err != nil {
 		needs.Time(t)
-		many = 15
+		many, most = 15, 0.2 // one story more or less says little
 	}
 	a := alone{t: t}
 	for seed := uint64(0); a.stories < many; seed++ {
@@ -126,5 +127,5 @@ func TestPhonesWithoutSignalDoAsWell(t *testing.T) {
 	t.Logf("%d stories: %d musts late, %d late instead of others, %d hidden, %.2f step-ins more", a.stories, len(a.late), a.traded, len(a.hidden), extra)
 	assert.Empty(t, a.late)
 	assert.Empty(t, a.hidden)
-	assert.LessOrEqual(t, extra, 0.1)
+	assert.LessOrEqual(t, extra, most)
 }
