@@ -27,8 +27,11 @@ func (r *finder) byAnother() bool {
 			switch {
 			case ph[k].Has("role") && k+1 < len(ph) && !joinsTwo(&ph[k+1]) && r.selfNamed(ph[k+1:min(k+4, len(ph))]) != "":
 				return true
-			case ph[k].Has("iam") && r.kinOfAnother(ph[k+1:min(k+4, len(ph))]):
-				return true
+			case ph[k].Has("iam"):
+				_, named := r.NameAt(ph, k+1) // "I am Ida, the mother of Ada"
+				if r.kinOfAnother(ph[k+1 : min(max(k+4, named+5), len(ph))]) {
+					return true
+				}
 			case self && r.Lines[i].Mark != 0 && couple && w.Arg != "us":
 				return true
 			}

@@ -184,20 +184,24 @@ func (r *finder) kinCouple(line int, ph []speech.Phrase) bool {
 // kinNamed are the names of two whom words of kin stand for: behind "=", in brackets, or the first two names together above the
 // photographs.
 func (r *finder) kinNamed(two []speech.Phrase) (string, string) {
-	equal := func(t speech.Phrase) string { // "Ma = Bets, Pa = Frik"
-		for i := range r.Lines {
-			ph := r.Heads(i)
-			for k := 0; k+2 < len(ph); k++ {
-				if ph[k].Key == t.Key && ph[k+1].Key == "=" {
-					name, _ := r.NameAt(ph, k+2)
-					return name
+	arg := func(p speech.Phrase) string { w, _ := p.Word("kin"); return w.Arg }
+	var named []string // "Ma = Bets, Pa = Frik", "Mum (Doreen) and Dad (Frank)"
+	for i := range r.Lines {
+		ph := r.Heads(i)
+		for k := 0; k+1 < len(ph); k++ {
+			said := ph[k+2:]
+			if ph[k+1].Open {
+				said = ph[k+1].Inside
+			}
+			if w, _ := ph[k].Word("kin"); !w.Plural && arg(ph[k]) == arg(two[0]) && (ph[k+1].Key == "=" || ph[k+1].Open) && (k == 0 || !ph[k-1].Possessive) {
+				if name, _ := r.NameAt(said, 0); name != "" && !slices.Contains(named, name) {
+					named = append(named, name)
 				}
 			}
 		}
-		return ""
 	}
-	if a, b := equal(two[0]), equal(two[len(two)-1]); len(two) > 1 && a != "" && b != "" {
-		return a, b
+	if len(named) == 2 {
+		return named[0], named[1]
 	}
 	for i := range r.Lines {
 		ph := r.Heads(i)

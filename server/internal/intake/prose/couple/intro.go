@@ -13,12 +13,13 @@ import (
 // introducedCouple reads how somebody begins who is of the couple: "It's me (Jess) and Dan", "Dan and me, Jess". The other stands
 // on several lines.
 func (r *finder) introducedCouple() bool {
-	if r.saysPartner() {
+	another := r.byAnother()
+	if !another && r.saysPartner() {
 		return true
 	}
 	for i, ph := range r.firstHeads(4) {
 		for k := range ph {
-			if r.weddingOf(ph, k) || r.saysName(ph, k) {
+			if r.weddingOf(ph, k) || !another && r.saysName(ph, k) {
 				return true
 			}
 			if !ph[k].Has("self") || k+1 >= len(ph) || r.Lines[i].Mark != 0 {
