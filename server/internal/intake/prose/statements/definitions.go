@@ -222,3 +222,29 @@ func (r *Reader) namesAbove(s *Statement) bool {
 	}
 	return true
 }
+
+// halfMeant is the half of the couple that a term is, or 0.
+func (r *Reader) halfMeant(t *speech.Term) int {
+	if t.Kind == speech.Half {
+		return r.HalfOf(t.Word.Sex)
+	}
+	return r.HalfNamed(t.Name)
+}
+
+// headsKin is the half of the couple whose kin a line has right below it, one word of kin a line, or 0: "Bride: Ann" over
+// "Mother: Ida" and "Father: Karl".
+func (r *Reader) headsKin(s *Statement) int {
+	terms := slices.Concat(s.Head.Terms, s.Tail.Terms)
+	if s.Line.Mark != 0 || len(terms) == 0 || len(terms) > 2 || len(s.Phrases) > 5 || len(s.Head.Unknown)+len(s.Tail.Unknown) > 0 || r.halfMeant(terms[0]) == 0 || r.halfMeant(terms[0]) != r.halfMeant(terms[len(terms)-1]) {
+		return 0
+	}
+	for k := range 2 {
+		if s.At+k+1 >= len(r.Statements) {
+			return 0
+		}
+		if o := r.Statements[s.At+k+1]; o.Line.After || len(o.Phrases) < 3 || !o.Phrases[0].Has("kin") || o.Phrases[1].Key != ":" && o.Phrases[1].Key != "-" {
+			return 0
+		}
+	}
+	return r.halfMeant(terms[0])
+}

@@ -277,6 +277,9 @@ func (r *Reader) Under(s *Statement, up Context) Context {
 		c.Side = side
 		c.said = true
 	}
+	if half := r.headsKin(s); half > 0 {
+		c.Side, c.said, c.Guests = half, true, true
+	}
 	if s.Line.Part == lines.SideLine {
 		if h := r.halfIn(s.Index); h > 0 {
 			c.Side, c.said = h, true

@@ -27,6 +27,8 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Title
 	case s.greets, s.Line.Mark == 0 && r.before(k) == nil && r.saysWho(s):
 		return Remark
+	case r.headsKin(s) > 0:
+		return Heading
 	case s.Line.Alias && s.Clause && speech.ColonAt(s.Phrases) > 0: // "B = Ann, G = Bob. Ann can't ..."
 		return Title
 	case s.Clause && r.clauseKind(k, s, ctx) >= 0:
@@ -100,13 +102,8 @@ func (r *Reader) onlyOne(k int, s *Statement) bool {
 	if s.Line.Mark != 0 || !s.Line.After || next == nil || next.Line.Mark == 0 || next.Line.After || len(next.Head.Terms) == 0 {
 		return true
 	}
-	half := func(t *speech.Term) int {
-		if t.Kind == speech.Half {
-			return r.HalfOf(t.Word.Sex)
-		}
-		return r.HalfNamed(t.Name)
-	}
-	return half(s.Head.Terms[0]) == 0 || r.subject(next) && half(s.Head.Terms[0]) != half(next.Head.Terms[0])
+	one := r.halfMeant(s.Head.Terms[0])
+	return one == 0 || r.subject(next) && one != r.halfMeant(next.Head.Terms[0])
 }
 
 // subject reports whether a line begins with the couple, one of them or everybody.
