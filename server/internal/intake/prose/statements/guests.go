@@ -222,10 +222,13 @@ func (r *Reader) keepName(tokens []words.Token) {
 	r.Known[key] = true
 }
 
-// guestKind is what a line of a list with a section of guests is, or -1 when its words have to tell.
+// guestKind is what a line that is about guests is, or -1 when its words have to tell.
 func (r *Reader) guestKind(s *Statement) int {
 	if s.saysWho > 0 {
 		return s.saysWho
+	}
+	if r.headsKin(s) > 0 {
+		return Heading
 	}
 	switch s.Line.Part {
 	case lines.GuestHead, lines.PhotoHead:

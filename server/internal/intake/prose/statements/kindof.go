@@ -27,8 +27,6 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Title
 	case s.greets, s.Line.Mark == 0 && r.before(k) == nil && r.saysWho(s):
 		return Remark
-	case r.headsKin(s) > 0:
-		return Heading
 	case s.Line.Alias && s.Clause && speech.ColonAt(s.Phrases) > 0: // "B = Ann, G = Bob. Ann can't ..."
 		return Title
 	case s.Clause && r.clauseKind(k, s, ctx) >= 0:
