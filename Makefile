@@ -69,7 +69,7 @@ bench:
 	go test ./solver -run '^$$' -bench 'Files|Families' -benchtime 1x -timeout 2h -budget=1m -workers=2
 	go test ./solver -run '^$$' -bench 'Ladder|Tree|Descend|Solve|Replan'
 	go test ./server/internal/planning -run '^$$' -bench 'Estimate'
-	go test ./server/internal/intake ./server/internal/placing ./server/internal/planning -run '^$$' -bench 'Hostile' -benchtime 1x
+	go test ./server/internal/intake ./server/internal/drawing ./server/internal/planning -run '^$$' -bench 'Hostile' -benchtime 1x
 	KINORDER_DAYS=1000 go test -run DaysOfAllKinds -v -timeout 6h ./server/internal/run
 	KINORDER_STORIES=600 go test -run WithoutSignalDoAsWell -v -timeout 1h ./server/internal/run
 

@@ -25,7 +25,11 @@ const (
 	leastNodes = 3_000
 	// A day of hundreds of large photographs, whose least moves come to more than that, goes on without plans once this
 	// work is done. What would mend plans is looked for with what the shares of a day leave of mostMending.
-	mostWork    = 20_000_000
+	mostWork = 20_000_000
+	// drawing is what somebody in a photograph takes of that work to be drawn, and mostDrawing what all do at most, found by
+	// measuring: only days of hundreds of large photographs notice.
+	drawing     = 150
+	mostDrawing = 12_000_000
 	mostMending = 24_000_000
 	// trialMoves is for finding out what would let people fit.
 	trialMoves = 20_000
@@ -64,6 +68,7 @@ func (d *day) all(ctx context.Context) error {
 		for k := range b.Entries {
 			n := d.size(&b.Entries[k])
 			d.mending -= d.share(n).Moves * n
+			d.work = min(d.work+drawing*n, mostDrawing)
 		}
 	}
 	for b := range s.Blocks {

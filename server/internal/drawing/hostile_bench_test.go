@@ -1,9 +1,11 @@
 //go:build unix
 
-package placing_test
+package drawing
 
 import (
+	"context"
 	"fmt"
+	"log/slog"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -11,10 +13,11 @@ import (
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/hostile"
-	"kinorder.example/server/internal/placing"
+	"kinorder.example/server/internal/sheet"
 )
 
-// BenchmarkHostile reports the processor time of placing the largest days there may be. None should be over two seconds.
+// BenchmarkHostile reports the processor time of the largest days there may be, who stands where worked out and drawn. None should
+// be over two seconds.
 func BenchmarkHostile(b *testing.B) {
 	relations := map[string]func(i int) string{
 		"nobody":   func(int) string { return "" },
@@ -22,6 +25,7 @@ func BenchmarkHostile(b *testing.B) {
 		"children": func(i int) string { return fmt.Sprintf("Name%d's son, %d", i+1, i%12) },
 		"babies":   func(i int) string { return []string{"baby", "sister", "sister's daughter", "nephew, 1"}[i%4] },
 	}
+	enter := func(ctx context.Context) (context.Context, func(), error) { return ctx, func() {}, nil }
 	for _, each := range []int{8, 15, 60, 200, 300} {
 		for name, relation := range relations {
 			e, s := largest(each, relation)
@@ -29,7 +33,10 @@ func BenchmarkHostile(b *testing.B) {
 				b.Fatal(f.Code, f.Field)
 			}
 			b.Run(fmt.Sprint(name, "/", each), func(b *testing.B) {
-				hostile.Bench(b, func() { require.NoError(b, placing.Day(b.Context(), e, &s)) })
+				hostile.Bench(b, func() {
+					_, err := Ready(b.Context(), e, s, sheet.Options{Kind: sheet.Standing, Form: sheet.HTML}, enter, slog.New(slog.DiscardHandler))
+					require.NoError(b, err)
+				})
 			})
 		}
 	}
