@@ -182,15 +182,6 @@ func (b *builder) size(grouping string, at int) string {
 	return b.cat.Say("sheet.personCount", named)
 }
 
-// crowd is the same in figures.
-func (b *builder) crowd(at int, grouping string) string {
-	out := b.cat.Number(len(b.frames[at].people))
-	if n := b.guests[grouping]; n > 0 {
-		out += "+" + b.cat.Number(n)
-	}
-	return out
-}
-
 // wait says how long everybody waits before an entry, until when, and for whom if somebody of the
 // entry comes just then. Waits under half a minute are not mentioned.
 func (b *builder) wait(s *event.SheetBlock, entry *event.SheetEntry) string {

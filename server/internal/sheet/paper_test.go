@@ -163,3 +163,10 @@ func TestFamilyStaysOnItsSide(t *testing.T) {
 	assert.Contains(t, text[amara:both], "Duarte Sequeira")
 	assert.NotContains(t, text[amara:both], "Kit Halloran")
 }
+
+// How many people a photo has is one number, as many as stand there: "26+64" would run into the next column.
+func TestPocketCountsGuestsToo(t *testing.T) {
+	e, s := crowd(26, 1, 26)
+	e.Groupings[0].Guests = 64
+	assert.Contains(t, page(t, e, s, sheet.Pocket), `<td class="count">90</td>`)
+}

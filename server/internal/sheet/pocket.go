@@ -55,7 +55,7 @@ func (b *builder) pocket(v *sheetView) *pocketView {
 		}
 		for k := range view.Entries {
 			e := &view.Entries[k]
-			line := pocketLine{entryView: e, People: b.crowd(e.Number-1, b.sheet.Blocks[i].Entries[k].Grouping)}
+			line := pocketLine{entryView: e, People: c.Number(len(b.frames[e.Number-1].people) + b.guests[b.sheet.Blocks[i].Entries[k].Grouping])}
 			at := event.SheetPlace{Block: i, Entry: k}
 			if n := len(b.sheet.Entry(at).StepIn); n > 0 {
 				line.New = c.Signed("+", c.Number(n))
