@@ -34,14 +34,11 @@ func brokenUp(set []solver.GroupingIndex, orders [][]solver.GroupingIndex) bool 
 }
 
 // keepRuns has the one-by-ones of a circle in one run each where that costs no more than a share, and nothing that
-// the result takes. What the hand has ordered stays as it is.
+// the result takes. An order by hand that breaks one up has no such run.
 func (s *search) keepRuns(deadline context.Context, result day.Result) (day.Result, error) {
-	if s.problem.handMade != nil {
-		return result, nil
-	}
 	orders, spec, changed := result.Plan.Orders(), s.problem.Spec, false
 	for _, set := range s.problem.OneByOnes() {
-		if !brokenUp(set, orders) {
+		if !brokenUp(set, orders) || brokenUp(set, s.problem.handMade) {
 			continue
 		}
 		next := spec
@@ -62,12 +59,16 @@ func (s *search) keepRuns(deadline context.Context, result day.Result) (day.Resu
 
 // keepNiceLast has what would be nice behind what must be taken in every block that may run late, where that costs no
 // more than a share and nobody who tires waits for it: if the block runs late, nothing that must be taken is lost for it.
+// What an order by hand has before it stays before it.
 func (s *search) keepNiceLast(deadline context.Context, result day.Result) (day.Result, error) {
 	pr := s.problem
-	if pr.handMade != nil {
-		return result, nil
+	turn := pr.turns(pr.handMade)
+	before := func(h, g solver.GroupingIndex) bool {
+		at, placed := turn[h]
+		of, both := turn[g]
+		return placed && both && at < of
 	}
-	orders, spec, changed, safe := result.Plan.Orders(), pr.Spec, false, pr.SafeTimes(result.Plan)
+	orders, spec, safe := result.Plan.Orders(), pr.Spec, pr.SafeTimes(result.Plan)
 	spec.Ranks = slices.Clone(spec.Ranks)
 	tires := func(id string) bool { return model.Tires(pr.person(id)) }
 	for b, order := range orders {
@@ -75,7 +76,7 @@ func (s *search) keepNiceLast(deadline context.Context, result day.Result) (day.
 			continue
 		}
 		last := lastMust(pr.Spec, order)
-		var before, nice, after []solver.GroupingIndex
+		var first, nice, after []solver.GroupingIndex
 		for k, g := range order {
 			switch {
 			case k > last:
@@ -83,19 +84,19 @@ func (s *search) keepNiceLast(deadline context.Context, result day.Result) (day.
 			case pr.Spec.Groupings[g].Tier == tierOfNice && !slices.ContainsFunc(pr.Photographs[g].Members, tires):
 				nice = append(nice, g)
 			default:
-				before = append(before, g)
+				first = append(first, g)
 			}
 		}
-		for _, g := range before {
+		for _, g := range first {
 			for _, h := range nice {
-				if pr.Spec.Groupings[g].Tier == 0 {
+				if pr.Spec.Groupings[g].Tier == 0 && !before(h, g) {
 					spec.Ranks = append(spec.Ranks, [2]solver.GroupingIndex{g, h})
 				}
 			}
 		}
-		orders[b], changed = slices.Concat(before, nice, after), changed || len(nice) > 0
+		orders[b] = slices.Concat(first, nice, after)
 	}
-	if !changed {
+	if len(spec.Ranks) == len(pr.Spec.Ranks) {
 		return result, nil
 	}
 	return s.within(deadline, result, spec, orders, niceShare)

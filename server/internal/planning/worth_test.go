@@ -348,3 +348,15 @@ func TestCaseNiceLast(t *testing.T) {
 		assert.Less(t, slices.Index(ids, must), slices.Index(ids, "u"), "%v", ids)
 	}
 }
+
+// A plan whose own order is given back, nothing locked, comes out again: what the order keeps of the wishes holds on.
+func TestOwnOrderComesOutAgain(t *testing.T) {
+	for _, name := range []string{"nice-last", "etiquette", "only-photograph", "three-rooms", "short-attendants", "soft-closing", "wheelchair-once"} {
+		e := readCase(t, name)
+		s := planned(t, e, planning.Options{Work: 50})
+		e.Order = planning.HandPlaces(planning.OrdersOf(s), nil)
+		again := planned(t, e, planning.Options{Work: 50})
+		assert.Equal(t, planning.OrdersOf(s), planning.OrdersOf(again), name)
+		assert.Equal(t, s.Totals.StepIns, again.Totals.StepIns, name)
+	}
+}
