@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet/fold"
 	"kinorder.example/server/internal/sheet/ical"
 	"kinorder.example/server/internal/wording"
 )
@@ -92,7 +93,7 @@ func (b *builder) personalEvents(w *ical.Writer, per Per) {
 				last++
 			}
 			s := times[first].block
-			text := &writer{cat: b.cat}
+			text := newWriter(b.cat, 0)
 			b.inBlock(text, p, times[first:last])
 			parts := []string{kind, id, s.Block, strconv.Itoa(times[first].at)}
 			if n := again[times[first].at]; n > 0 {
@@ -102,7 +103,7 @@ func (b *builder) personalEvents(w *ical.Writer, per Per) {
 			w.Event(ical.Event{
 				UID:   b.uid(parts...),
 				Start: s.Start.Add(ready), End: s.Start.Add(until),
-				Summary: b.summary(who), Location: b.placeOf(s), Description: strings.TrimSpace(text.out.String()),
+				Summary: b.summary(who), Location: b.placeOf(s), Description: strings.TrimSpace(text.String()),
 			})
 			first = last
 		}
@@ -112,7 +113,7 @@ func (b *builder) personalEvents(w *ical.Writer, per Per) {
 // summary heads a calendar event.
 func (b *builder) summary(of string) string {
 	s := b.cat.Say("sheet.groupPhotographs")
-	if t := clean(b.event.Title); t != "" {
+	if t := fold.Clean(b.event.Title); t != "" {
 		s = t + " – " + s
 	}
 	if of != "" {

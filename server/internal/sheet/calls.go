@@ -1,6 +1,10 @@
 package sheet
 
-import "strings"
+import (
+	"strings"
+
+	"kinorder.example/server/internal/sheet/fold"
+)
 
 // How names to read out are set in text.
 const (
@@ -14,10 +18,10 @@ const (
 
 // calls writes the names to read out. They are the only ones of a sheet with a mark in front.
 func (w *writer) calls(e *entryView) {
-	label := padded("    "+strings.ToUpper(w.cat.Say("sheet.walkIn")), w.labelColumn())
-	room := w.width - width(label)
+	label := fold.Padded("    "+strings.ToUpper(w.Cat.Say("sheet.walkIn")), w.labelColumn())
+	room := w.Columns - fold.Width(label)
 	if len(e.Calls) == 0 {
-		w.hanging(label, w.fold(words(w.cat.Say("sheet.nobodyNew")), room))
+		w.Hanging(label, w.Fold(fold.Words(w.Cat.Say("sheet.nobodyNew")), room))
 		return
 	}
 	if len(e.Groups) > 0 {
@@ -25,60 +29,60 @@ func (w *writer) calls(e *entryView) {
 		for i := range e.Groups {
 			lines = append(lines, w.group(&e.Groups[i], room)...)
 		}
-		w.hanging(label, lines)
+		w.Hanging(label, lines)
 		return
 	}
 	count, column := w.callColumns(e.Calls, room)
 	if count == 1 {
 		widest := 0
 		for i := range e.Calls {
-			widest = max(widest, width(e.Calls[i].Name))
+			widest = max(widest, fold.Width(e.Calls[i].Name))
 		}
 		var lines []string
 		for i := range e.Calls {
 			lines = append(lines, w.callBeside(&e.Calls[i], widest, room)...)
 		}
-		w.hanging(label, lines)
-		w.leaders(e, width(label))
+		w.Hanging(label, lines)
+		w.leaders(e, fold.Width(label))
 		return
 	}
 	cells := make([][]string, len(e.Calls))
 	for i := range e.Calls {
 		cells[i] = w.callBelow(&e.Calls[i], column)
 	}
-	w.hanging(label, columns(cells, count, column, callGap))
-	w.leaders(e, width(label))
+	w.Hanging(label, fold.Beside(cells, count, column, callGap))
+	w.leaders(e, fold.Width(label))
 }
 
 // group writes a group of a call of many: its title, whoever gathers it, and then the names, which may be read out in
 // its place.
 func (w *writer) group(g *callGroup, room int) []string {
-	colon, separator := w.cat.Say("sheet.colon"), w.cat.Say("sheet.listSeparator")
-	var head, names []atom
+	colon, separator := w.Cat.Say("sheet.colon"), w.Cat.Say("sheet.listSeparator")
+	var head, names []fold.Atom
 	if g.Title != "" {
-		head = append(head, atom{text: g.Title, own: true})
+		head = append(head, fold.Atom{Text: g.Title, Own: true})
 	}
 	if g.Leader != "" {
 		if g.Title != "" {
-			head = append(head, atom{text: "·"})
+			head = append(head, fold.Atom{Text: "·"})
 		}
-		head = append(head, atom{text: w.cat.Say("sheet.leader"), tail: colon}, atom{text: g.Leader, own: true})
+		head = append(head, fold.Atom{Text: w.Cat.Say("sheet.leader"), Tail: colon}, fold.Atom{Text: g.Leader, Own: true})
 	}
 	for i := range g.Calls {
-		names = append(names, atom{text: g.Calls[i].Name, own: true})
+		names = append(names, fold.Atom{Text: g.Calls[i].Name, Own: true})
 		if beside := g.Calls[i].beside(); len(beside) > 0 {
-			names = append(names, atom{text: "(" + w.isolated(strings.Join(beside, separator)) + ")"})
+			names = append(names, fold.Atom{Text: "(" + w.Isolated(strings.Join(beside, separator)) + ")"})
 		}
 		if i < len(g.Calls)-1 {
 			last := &names[len(names)-1]
-			last.tail = strings.TrimRight(separator, " ")
-			last.tight = last.tail == separator
+			last.Tail = strings.TrimRight(separator, " ")
+			last.Tight = last.Tail == separator
 		}
 	}
 	var lines []string
 	mark, indent := callMark, strings.Repeat(" ", len(callMark))
-	for _, atoms := range [][]atom{head, names} {
-		for _, l := range w.fold(atoms, room-len(callMark)) {
+	for _, atoms := range [][]fold.Atom{head, names} {
+		for _, l := range w.Fold(atoms, room-len(callMark)) {
 			lines = append(lines, mark+l)
 			mark = indent
 		}
@@ -89,8 +93,8 @@ func (w *writer) group(g *callGroup, room int) []string {
 // leaders writes who gathers the others of a call, under the names.
 func (w *writer) leaders(e *entryView, indent int) {
 	if len(e.Leaders) > 0 {
-		atoms := append([]atom{{text: gathering(w.cat, len(e.Leaders)), tail: w.cat.Say("sheet.colon")}}, w.names(e.Leaders)...)
-		w.hanging(strings.Repeat(" ", indent), w.fold(atoms, w.width-indent))
+		atoms := append([]fold.Atom{{Text: gathering(w.Cat, len(e.Leaders)), Tail: w.Cat.Say("sheet.colon")}}, w.Names(e.Leaders)...)
+		w.Hanging(strings.Repeat(" ", indent), w.Fold(atoms, w.Columns-indent))
 	}
 }
 
@@ -102,7 +106,7 @@ func (w *writer) callColumns(calls []callView, room int) (count, column int) {
 	}
 	widest := narrowest
 	for i := range calls {
-		widest = max(widest, len(callMark)+width(calls[i].Name))
+		widest = max(widest, len(callMark)+fold.Width(calls[i].Name))
 	}
 	noted := 0
 	for i := range calls {
@@ -130,14 +134,14 @@ func (c *callView) beside() []string {
 func (w *writer) callBelow(c *callView, room int) []string {
 	indent := strings.Repeat(" ", len(callMark))
 	var lines []string
-	for i, l := range w.fold([]atom{{text: c.Name, own: true}}, room-len(callMark)) {
+	for i, l := range w.Fold([]fold.Atom{{Text: c.Name, Own: true}}, room-len(callMark)) {
 		if i == 0 {
 			lines = append(lines, callMark+l)
 		} else {
 			lines = append(lines, indent+l)
 		}
 	}
-	for _, l := range w.fold(w.names(c.beside()), room-2*len(callMark)) {
+	for _, l := range w.Fold(w.Names(c.beside()), room-2*len(callMark)) {
 		lines = append(lines, indent+indent+l)
 	}
 	return lines
@@ -145,9 +149,9 @@ func (w *writer) callBelow(c *callView, room int) []string {
 
 // callBeside sets a name with what is to know on the same line, if that has room.
 func (w *writer) callBeside(c *callView, widest, room int) []string {
-	notes := w.fold(w.names(c.beside()), room)
-	head := callMark + padded(w.isolated(c.Name), widest) + "   "
-	if len(notes) == 1 && width(head)+width(notes[0]) <= room {
+	notes := w.Fold(w.Names(c.beside()), room)
+	head := callMark + fold.Padded(w.Isolated(c.Name), widest) + "   "
+	if len(notes) == 1 && fold.Width(head)+fold.Width(notes[0]) <= room {
 		return []string{head + notes[0]}
 	}
 	return w.callBelow(c, room)

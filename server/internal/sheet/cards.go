@@ -10,6 +10,7 @@ import (
 
 	"kinorder.example/server/internal/diagram"
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet/fold"
 	"kinorder.example/server/internal/sheet/script"
 	"kinorder.example/server/internal/wording"
 )
@@ -260,7 +261,7 @@ func (c *card) fill(names []cardName, high float64) bool {
 
 // across is how wide a name is in a size of type, with its number, or how it is said below it.
 func (n cardName) across(size float64) float64 {
-	wide := max(size*float64(width(n.Name)), max(9, 0.6*size)*float64(width(n.Say)))
+	wide := max(size*float64(fold.Width(n.Name)), max(9, 0.6*size)*float64(fold.Width(n.Say)))
 	if n.Number != "" {
 		wide += 3 * size
 	}

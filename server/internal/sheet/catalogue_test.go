@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet/fold"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -68,8 +69,8 @@ func FuzzText(f *testing.F) {
 		}
 		w := min(max(int(columns), MinWidth), MaxWidth)
 		for line := range strings.SplitSeq(string(draw(t, e, s, Options{Width: w})), "\n") {
-			if width(line) > w {
-				t.Fatalf("%d columns instead of %d: %q", width(line), w, line)
+			if fold.Width(line) > w {
+				t.Fatalf("%d columns instead of %d: %q", fold.Width(line), w, line)
 			}
 			if strings.ContainsFunc(line, func(r rune) bool { return r < ' ' || r >= 0x7f && r < 0xa0 || r == 0x202e }) {
 				t.Fatalf("control character in %q", line)
@@ -85,5 +86,5 @@ func FuzzText(f *testing.F) {
 
 // French puts a narrow no-break space before a semicolon: a line must not end there.
 func TestCleanKeepsNoBreakSpaces(t *testing.T) {
-	assert.Equal(t, "a\u202f; b\u00a0c d", clean("a\u202f; b\u00a0c \n d"))
+	assert.Equal(t, "a\u202f; b\u00a0c d", fold.Clean("a\u202f; b\u00a0c \n d"))
 }

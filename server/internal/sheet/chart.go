@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"kinorder.example/server/internal/sheet/fold"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -83,7 +84,7 @@ func (b *builder) chartPage(shell pageShell, paper Paper) *chartPage {
 	}
 	longest := 0
 	for _, e := range entries {
-		longest = max(longest, width(b.columnHead(e)))
+		longest = max(longest, fold.Width(b.columnHead(e)))
 	}
 	upright, across := chartPages(entries, rows, wide, high), chartPages(entries, rows, high+31, wide-34)
 	name := "A4"
@@ -163,7 +164,7 @@ func (b *builder) panel(entries []chartEntry, rows []row, first, end int, wide, 
 	column := min((wide-names-chartFrees)/float64(end-first), most)
 	longest := 10
 	for _, e := range entries[first:end] {
-		longest = max(longest, width(b.columnHead(e)))
+		longest = max(longest, fold.Width(b.columnHead(e)))
 	}
 	// Long heads are set smaller before they are cut.
 	headText := min(column*0.72, max(min((high*chartHeads-3)/(perColumn*float64(longest)), 3.2), chartType))
@@ -182,7 +183,7 @@ func (b *builder) panel(entries []chartEntry, rows []row, first, end int, wide, 
 		Label: b.cat.Say("sheet.chartSheet"), Bold: mm(line * 0.34), Thin: mm(line * 0.12), Radius: mm(min(line, column) * 0.34),
 	}
 	free := b.cat.Say("sheet.columnFree")
-	p.FreeHead = chartText{x(right + 1), mm(heads - 1.2), free, mm(max(chartType, min(text, (chartFrees-1.5)/(0.6*float64(width(free))))))}
+	p.FreeHead = chartText{x(right + 1), mm(heads - 1.2), free, mm(max(chartType, min(text, (chartFrees-1.5)/(0.6*float64(fold.Width(free))))))}
 	for i := first; i < end; i++ {
 		at := names + column*(float64(i-first)+0.5)
 		turnAt := at + headText*0.35
@@ -190,7 +191,7 @@ func (b *builder) panel(entries []chartEntry, rows []row, first, end int, wide, 
 			turnAt = at - headText*0.35
 		}
 		e := entries[i]
-		p.Heads = append(p.Heads, chartText{x(turnAt), mm(heads - 1.2), cut(b.columnHead(e), int((heads-2)/(headText*perColumn))), mm(headText)})
+		p.Heads = append(p.Heads, chartText{x(turnAt), mm(heads - 1.2), fold.Shortened(b.columnHead(e), int((heads-2)/(headText*perColumn))), mm(headText)})
 		p.Grid = append(p.Grid, chartLine{x(at), mm(heads), x(at), mm(bottom)})
 		if i > first && entries[i-1].block != e.block {
 			edge := at - column/2
@@ -199,7 +200,7 @@ func (b *builder) panel(entries []chartEntry, rows []row, first, end int, wide, 
 	}
 	for k, r := range rows {
 		y := heads + line*(float64(k)+0.5)
-		p.Names = append(p.Names, chartText{x(0), mm(y + text*0.35), cut(r.name, int(names/(text*0.54))), ""})
+		p.Names = append(p.Names, chartText{x(0), mm(y + text*0.35), fold.Shortened(r.name, int(names/(text*0.54))), ""})
 		p.Free = append(p.Free, chartText{x(right + 1), mm(y + text*0.35), r.free, ""})
 		if k < len(rows)-1 { // a line leads from the name to the marks
 			edge := heads + line*float64(k+1)
@@ -245,14 +246,6 @@ func (p *panel) marks(entries []chartEntry, r row, first, end int, x func(int) s
 			p.Outs = append(p.Outs, chartDot{x(i + 1), y})
 		}
 	}
-}
-
-// cut shortens text to a number of columns.
-func cut(s string, columns int) string {
-	if width(s) <= columns || columns < 2 {
-		return s
-	}
-	return balanced(breakUp(s, "", columns-1)[0]) + "…"
 }
 
 // mm writes millimetres for a drawing.

@@ -9,6 +9,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/kin"
+	"kinorder.example/server/internal/sheet/fold"
 	"kinorder.example/server/internal/sheet/script"
 	"kinorder.example/server/internal/wording"
 )
@@ -270,7 +271,7 @@ func (b *builder) call(id string) callView {
 	if p == nil {
 		return v
 	}
-	relation := kin.Said(b.cat.Tag(), clean(p.Relation))
+	relation := kin.Said(b.cat.Tag(), fold.Clean(p.Relation))
 	has := func(text, word string) bool { return strings.Contains(strings.ToLower(text), strings.ToLower(word)) }
 	if relation != "" && !has(v.Name, relation) { // "Aunty Sue" is somebody's aunty
 		v.Notes = append(v.Notes, relation)

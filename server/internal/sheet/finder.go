@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet/fold"
 	"kinorder.example/server/internal/sheet/script"
 	"kinorder.example/server/internal/wording"
 )
@@ -77,7 +78,7 @@ func (b *builder) finderPage(shell pageShell, o Options) *finderPage {
 	parties := b.parties(stints, PerCircle, b.grown)
 	for i := range b.event.Sides {
 		side := &b.event.Sides[i]
-		label := cmp.Or(clean(side.Label), clean(side.ID))
+		label := cmp.Or(fold.Clean(side.Label), fold.Clean(side.ID))
 		page.add(label, b.circlesOf(parties, stints, side.ID, o))
 	}
 	label := ""
@@ -120,7 +121,7 @@ func (b *builder) whose(o Options) string {
 	}
 	for i := range b.event.Sides {
 		if s := &b.event.Sides[i]; o.Side != "" && s.ID == o.Side {
-			return cmp.Or(clean(s.Label), clean(s.ID))
+			return cmp.Or(fold.Clean(s.Label), fold.Clean(s.ID))
 		}
 	}
 	return ""

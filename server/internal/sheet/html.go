@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet/fold"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -49,7 +50,7 @@ func styleOf(kind Kind) template.CSS {
 // its number. On a telephone the same page is set in large type.
 func (b *builder) html(o Options) ([]byte, error) {
 	shell := pageShell{
-		Title: b.eventTitle(), Date: b.cat.LongDate(clean(b.event.Date)), Style: styleOf(o.Kind),
+		Title: b.eventTitle(), Date: b.cat.LongDate(fold.Clean(b.event.Date)), Style: styleOf(o.Kind),
 		Say: &labels{Catalogue: b.cat}, Heading: b.cat.Say(headings[o.Kind]), Size: sizes[o.Paper], Cautions: b.cautions(o.Kind), Mark: b.mark(),
 	}
 	if o.Kind != Cards { // they take the whole page
@@ -144,7 +145,7 @@ func (p pageShell) Running() string {
 	if p.Title == p.Heading {
 		return ""
 	}
-	return running(p.Title)
+	return fold.Shortened(p.Title, 48) // beside the heading
 }
 
 // plannerPage is what is for the planner alone.
@@ -271,16 +272,6 @@ func linesFor(room int, lists ...[]string) int {
 	return n
 }
 
-// running shortens a title so that it fits beside another at the top of a page.
-func running(title string) string {
-	const room = 48 // columns
-	if width(title) <= room {
-		return title
-	}
-	pieces := breakUp(title, "", room-1)
-	return balanced(pieces[0]) + "…"
-}
-
 // labels are what the templates say by themselves.
 type labels struct {
 	*wording.Catalogue
@@ -291,7 +282,7 @@ type labels struct {
 func (l *labels) keep(people []event.Person) {
 	var names []string
 	for i := range people {
-		if name := clean(people[i].Name); strings.ContainsAny(name, " -") {
+		if name := fold.Clean(people[i].Name); strings.ContainsAny(name, " -") {
 			names = append(names, template.HTMLEscapeString(name))
 		}
 	}

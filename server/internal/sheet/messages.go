@@ -7,6 +7,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/kin"
+	"kinorder.example/server/internal/sheet/fold"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -29,17 +30,17 @@ func (b *builder) messages(per Per) []Message {
 	stints := b.stints()
 	var out []Message
 	for _, p := range b.addressees(b.toGrownUps(b.parties(stints, per, b.home), per)) {
-		w := &writer{cat: b.cat}
+		w := newWriter(b.cat, 0)
 		m := Message{To: b.addressed(w, p)}
 		for _, id := range append([]string{p.to}, p.people...) {
 			if b.adult(id) && (p.to == "" || id == p.to) {
 				m.People = append(m.People, id)
 			}
 		}
-		w.line(b.cat.Say("sheet.greeting"))
-		w.line()
+		w.Line(b.cat.Say("sheet.greeting"))
+		w.Line()
 		b.message(w, p, b.timesOf(p, stints))
-		m.Body = w.out.String()
+		m.Body = w.String()
 		out = append(out, m)
 	}
 	return out
@@ -47,22 +48,22 @@ func (b *builder) messages(per Per) []Message {
 
 // messageText is all messages as one text.
 func (b *builder) messageText(per Per) []byte {
-	w := &writer{cat: b.cat}
+	w := newWriter(b.cat, 0)
 	all := b.messages(per)
 	if len(all) == 0 {
-		w.line(b.cat.Say("sheet.nobodyCalled"))
+		w.Line(b.cat.Say("sheet.nobodyCalled"))
 	}
 	for i, m := range all {
 		if i > 0 {
-			w.line()
-			w.line(strings.Repeat("-", 40))
-			w.line()
+			w.Line()
+			w.Line(strings.Repeat("-", 40))
+			w.Line()
 		}
-		w.line(b.cat.Say("sheet.labelled", b.cat.Say("sheet.to"), m.To))
-		w.line()
-		w.out.WriteString(m.Body)
+		w.Line(b.cat.Say("sheet.labelled", b.cat.Say("sheet.to"), m.To))
+		w.Line()
+		w.WriteString(m.Body)
 	}
-	return []byte(w.out.String())
+	return []byte(w.String())
 }
 
 // adult says that somebody is known to be grown up.
@@ -162,7 +163,7 @@ func (b *builder) addressees(all []party) []party {
 				return true
 			}
 			return b.honoured(id) || slices.ContainsFunc(b.event.Blocks, func(x event.Block) bool {
-				return x.Photographer != "" && clean(x.Photographer) == b.name(id)
+				return x.Photographer != "" && fold.Clean(x.Photographer) == b.name(id)
 			})
 		})
 		if len(p.people) > 0 {
@@ -213,29 +214,29 @@ func (b *builder) addressed(w *writer, p party) string {
 	if p.to != "" {
 		names := b.namesOf(p.people)
 		for i := range names {
-			names[i] = w.isolated(names[i])
+			names[i] = w.Isolated(names[i])
 		}
-		return w.isolated(b.name(p.to)) + " (" + b.cat.List(names) + ")"
+		return w.Isolated(b.name(p.to)) + " (" + b.cat.List(names) + ")"
 	}
 	if p.title == "" {
-		return w.isolated(b.name(p.people[0]))
+		return w.Isolated(b.name(p.people[0]))
 	}
 	who := p.leader
 	if !slices.Contains(p.people, who) {
 		i := slices.IndexFunc(p.people, b.adult)
 		if i < 0 {
-			return w.isolated(p.title)
+			return w.Isolated(p.title)
 		}
 		who = p.people[i]
 	}
-	return w.isolated(b.name(who)) + " (" + w.isolated(p.title) + ")"
+	return w.Isolated(b.name(who)) + " (" + w.Isolated(p.title) + ")"
 }
 
 // message says where and when, block by block.
 func (b *builder) message(w *writer, p party, times []timing) {
 	c := b.cat
 	if t := b.eventTitle(); t != "" {
-		w.line(w.isolated(t))
+		w.Line(w.Isolated(t))
 	}
 	for first := 0; first < len(times); {
 		last := first + 1
@@ -243,13 +244,13 @@ func (b *builder) message(w *writer, p party, times []timing) {
 			last++
 		}
 		if first > 0 {
-			w.line()
+			w.Line()
 		}
 		b.inBlock(w, p, times[first:last])
 		first = last
 	}
 	if len(times) > 0 && times[0].block.Start.IsZero() {
-		w.line(c.NoClock())
+		w.Line(c.NoClock())
 	}
 }
 
@@ -257,29 +258,29 @@ func (b *builder) message(w *writer, p party, times []timing) {
 // else name by name. Somebody who is wanted at another time too is told from when and not called free.
 func (b *builder) inBlock(w *writer, p party, times []timing) {
 	c, block := b.cat, times[0].block
-	head := w.isolated(b.blockTitle(block))
+	head := w.Isolated(b.blockTitle(block))
 	if head == "" {
 		head = c.Say("sheet.groupPhotographs")
 	}
 	if day := b.dayOf(block); day != "" {
-		head = c.Facts(head, c.LongDate(clean(day)))
+		head = c.Facts(head, c.LongDate(fold.Clean(day)))
 	}
-	w.line(head)
+	w.Line(head)
 	if place := b.placeOf(block); place != "" {
-		w.line(c.Say("sheet.labelled", c.Say("sheet.place"), w.isolated(place)))
+		w.Line(c.Say("sheet.labelled", c.Say("sheet.place"), w.Isolated(place)))
 	}
 	spoken := p.to == "" && !p.joined // whoever reads it is spoken to
 	if spoken && len(times) == 1 && len(times[0].people) == len(p.people) {
 		t, people := times[0], len(p.people) // how many are spoken to
-		w.line(c.Say("sheet.beThere", b.from(block, t.ready), people))
-		w.line(c.Say("sheet.calledAt", b.from(block, t.from)))
+		w.Line(c.Say("sheet.beThere", b.from(block, t.ready), people))
+		w.Line(c.Say("sheet.calledAt", b.from(block, t.from)))
 		switch again, atOnce := b.onward(t.stint); {
 		case t.free:
-			w.line(c.Say("sheet.freeFrom", b.until(block, t.until), people))
+			w.Line(c.Say("sheet.freeFrom", b.until(block, t.until), people))
 		case atOnce:
-			w.line(c.Say("sheet.straightOn", w.isolated(b.placeOf(t.next.block))))
+			w.Line(c.Say("sheet.straightOn", w.Isolated(b.placeOf(t.next.block))))
 		default:
-			w.line(c.Say("sheet.hereUntil", b.until(block, t.until), again, people))
+			w.Line(c.Say("sheet.hereUntil", b.until(block, t.until), again, people))
 		}
 		return
 	}
@@ -290,7 +291,7 @@ func (b *builder) inBlock(w *writer, p party, times []timing) {
 		span := c.Say("sheet.fromToAbout", from, until)
 		switch again, atOnce := b.onward(t.stint); {
 		case atOnce && !t.free:
-			span = c.Say("sheet.fromStraightOn", from, w.isolated(b.placeOf(t.next.block)))
+			span = c.Say("sheet.fromStraightOn", from, w.Isolated(b.placeOf(t.next.block)))
 		case !t.free:
 			span = c.Say("sheet.fromToAgain", from, until, again)
 		}
@@ -299,13 +300,13 @@ func (b *builder) inBlock(w *writer, p party, times []timing) {
 			spans = append(spans, span)
 		}
 		for _, id := range t.people {
-			names[span] = append(names[span], w.isolated(b.name(id)))
+			names[span] = append(names[span], w.Isolated(b.name(id)))
 		}
 	}
 	for _, span := range spans {
-		w.line("- " + c.Say("sheet.labelled", c.List(names[span]), span))
+		w.Line("- " + c.Say("sheet.labelled", c.List(names[span]), span))
 	}
 	if free {
-		w.line(c.Say("sheet.stayNearAll"))
+		w.Line(c.Say("sheet.stayNearAll"))
 	}
 }

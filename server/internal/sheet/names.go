@@ -4,51 +4,12 @@ import (
 	"slices"
 	"sort"
 	"strings"
-	"unicode"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet/fold"
 	"kinorder.example/server/internal/sheet/script"
 	"kinorder.example/server/internal/wording"
 )
-
-// clean makes text from outside safe to put on a line: control characters, which could drive a
-// terminal, and the characters that embed or override directions, which could reorder what follows,
-// are taken out, and line breaks and runs of spaces become one space. Joiners, direction marks and
-// first strong isolates stay: scripts and titles of mixed direction need them. Isolates are closed.
-func clean(s string) string {
-	s = strings.ToValidUTF8(s, "\uFFFD")
-	s = strings.Map(func(r rune) rune {
-		switch {
-		case breaks(r):
-			return ' '
-		case unicode.IsControl(r), r >= 0x202A && r <= 0x202E, r == 0x2066, r == 0x2067:
-			return -1
-		}
-		return r
-	}, s)
-	return balanced(strings.Join(strings.FieldsFunc(s, func(r rune) bool { return r == ' ' }), " "))
-}
-
-// balanced closes the isolates that text opens and drops the ends of those that it does not.
-func balanced(s string) string {
-	if !strings.Contains(s, wording.FirstIsolate) && !strings.Contains(s, wording.PopIsolate) {
-		return s
-	}
-	open := 0
-	s = strings.Map(func(r rune) rune {
-		switch string(r) {
-		case wording.FirstIsolate:
-			open++
-		case wording.PopIsolate:
-			if open == 0 {
-				return -1
-			}
-			open--
-		}
-		return r
-	}, s)
-	return s + strings.Repeat(wording.PopIsolate, open)
-}
 
 // group is a set of people that can be called by one title.
 type group struct {
@@ -91,7 +52,7 @@ func newDirectory(cat *wording.Catalogue, e *event.Event) *directory {
 	}
 	d.readTitles(e)
 	for _, g := range e.Groupings { // a sheet may name a grouping of which no photograph is left
-		if t := clean(g.Title); t != "" && d.titles[g.ID] == "" {
+		if t := fold.Clean(g.Title); t != "" && d.titles[g.ID] == "" {
 			d.titles[g.ID] = t
 		}
 	}
@@ -106,8 +67,8 @@ func (d *directory) readTitles(e *event.Event) {
 		taken, emptied := event.ExpandIn(*e, words)
 		for _, p := range slices.Concat(taken, emptied) {
 			d.guests[p.ID], d.worth[p.ID] = p.Guests, p.Priority
-			if _, double := titles[p.ID]; !double && (!made || clean(e.Groupings[p.Source].Title) == "") {
-				titles[p.ID] = clean(p.Title)
+			if _, double := titles[p.ID]; !double && (!made || fold.Clean(e.Groupings[p.Source].Title) == "") {
+				titles[p.ID] = fold.Clean(p.Title)
 			}
 		}
 	}
@@ -122,7 +83,7 @@ func (d *directory) readCircles(e *event.Event) []group {
 	var groups []group
 	for i, people := range event.Circles(*e) {
 		c := &e.Circles[i]
-		g := group{id: c.ID, title: clean(c.Title), leader: c.Leader, people: map[string]bool{}}
+		g := group{id: c.ID, title: fold.Clean(c.Title), leader: c.Leader, people: map[string]bool{}}
 		switch {
 		case g.title == "":
 			continue
@@ -146,12 +107,12 @@ func (d *directory) readCircles(e *event.Event) []group {
 // as such, so that nobody silently falls off the sheet.
 func (d *directory) name(id string) string {
 	if p := d.people[id]; p != nil {
-		if n := clean(p.Name); n != "" {
+		if n := fold.Clean(p.Name); n != "" {
 			return n
 		}
-		return clean(id)
+		return fold.Clean(id)
 	}
-	return d.cat.Say("sheet.unknown", clean(id))
+	return d.cat.Say("sheet.unknown", fold.Clean(id))
 }
 
 // short returns names for ids, with the title of a circle in place of its people where all of those
@@ -172,10 +133,10 @@ func (d *directory) short(ids []string) []string {
 // not known, or the sheet is in the script of the name.
 func (d *directory) saying(id string) string {
 	p := d.people[id]
-	if p == nil || clean(p.SayAs) == "" || script.Native(d.cat, d.name(id)) {
+	if p == nil || fold.Clean(p.SayAs) == "" || script.Native(d.cat, d.name(id)) {
 		return ""
 	}
-	return d.cat.Say("sheet.say", strings.ReplaceAll(clean(p.SayAs), "-", "\u2011"))
+	return d.cat.Say("sheet.say", strings.ReplaceAll(fold.Clean(p.SayAs), "-", "\u2011"))
 }
 
 // aloud is how a cluster is named to somebody who reads it out.

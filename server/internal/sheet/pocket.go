@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet/fold"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -123,13 +124,13 @@ func (p *pocketView) high(wide, size float64, share int) float64 {
 }
 
 // rowsOf says how many rows of so many columns a text takes.
-func rowsOf(s string, columns int) int { return max((width(s)+columns-1)/max(columns, 1), 1) }
+func rowsOf(s string, columns int) int { return max((fold.Width(s)+columns-1)/max(columns, 1), 1) }
 
 // rowsOfNames says how many rows names take, none of which is parted when it fits a row.
 func rowsOfNames(names []string, columns int) int {
 	rows, used := 1, 0
 	for _, name := range names {
-		need := width(name) + 2
+		need := fold.Width(name) + 2
 		if used > 0 && used+need > columns {
 			rows, used = rows+1, 0
 		}
@@ -150,47 +151,47 @@ func (w *writer) pocket(p *pocketView) {
 	digits, clock, people, fresh := 1, 0, 0, 0
 	for _, b := range p.Blocks {
 		for _, l := range b.Lines {
-			digits, clock = max(digits, width(w.cat.Number(l.Number))), max(clock, width(l.Start))
-			people, fresh = max(people, width(l.People)), max(fresh, width(l.New)+1)
+			digits, clock = max(digits, fold.Width(w.Cat.Number(l.Number))), max(clock, fold.Width(l.Start))
+			people, fresh = max(people, fold.Width(l.People)), max(fresh, fold.Width(l.New)+1)
 		}
 	}
 	for _, b := range p.Blocks {
-		w.line()
-		atoms := []atom{{text: b.Title, own: true}}
+		w.Line()
+		atoms := []fold.Atom{{Text: b.Title, Own: true}}
 		if b.Hours != "" {
-			atoms = append(atoms, atom{text: b.Hours})
+			atoms = append(atoms, fold.Atom{Text: b.Hours})
 		}
 		if b.Place != "" {
-			atoms = append(atoms, atom{text: "·"}, atom{text: b.Place, own: true})
+			atoms = append(atoms, fold.Atom{Text: "·"}, fold.Atom{Text: b.Place, Own: true})
 		}
-		for _, l := range w.fold(atoms, w.width) {
-			w.line(l)
+		for _, l := range w.Fold(atoms, w.Columns) {
+			w.Line(l)
 		}
 		if b.Late != "" {
 			w.paragraph(b.Late)
 		}
 		for _, l := range b.Lines {
-			number := w.cat.Number(l.Number)
-			head := "[ ] " + strings.Repeat(" ", digits-width(number)) + number + "  " + padded(l.Start, clock) + "  "
-			room := w.width - width(head) - people - fresh - 2
-			lines := w.fold(w.titled(l.entryView), room)
-			lines[0] = padded(lines[0], room+2+people-width(l.People)) + l.People + strings.Repeat(" ", fresh-width(l.New)) + l.New
+			number := w.Cat.Number(l.Number)
+			head := "[ ] " + strings.Repeat(" ", digits-fold.Width(number)) + number + "  " + fold.Padded(l.Start, clock) + "  "
+			room := w.Columns - fold.Width(head) - people - fresh - 2
+			lines := w.Fold(w.titled(l.entryView), room)
+			lines[0] = fold.Padded(lines[0], room+2+people-fold.Width(l.People)) + l.People + strings.Repeat(" ", fresh-fold.Width(l.New)) + l.New
 			if len(l.Release) > 0 {
-				label := w.cat.Say("sheet.labelled", w.cat.Say("sheet.release"), "")
-				for i, f := range w.fold(w.names(l.Release), w.width-width(head)-width(label)) {
+				label := w.Cat.Say("sheet.labelled", w.Cat.Say("sheet.release"), "")
+				for i, f := range w.Fold(w.Names(l.Release), w.Columns-fold.Width(head)-fold.Width(label)) {
 					if i == 0 {
 						lines = append(lines, label+f)
 					} else {
-						lines = append(lines, strings.Repeat(" ", width(label))+f)
+						lines = append(lines, strings.Repeat(" ", fold.Width(label))+f)
 					}
 				}
 			}
-			w.hanging(head, lines)
+			w.Hanging(head, lines)
 		}
 	}
 	if len(p.LeftOut) > 0 {
-		w.line()
-		label := w.cat.Say("sheet.labelled", w.cat.Say("sheet.leftOut"), "")
-		w.hanging(label, w.fold(w.names(p.LeftOut), w.width-width(label)))
+		w.Line()
+		label := w.Cat.Say("sheet.labelled", w.Cat.Say("sheet.leftOut"), "")
+		w.Hanging(label, w.Fold(w.Names(p.LeftOut), w.Columns-fold.Width(label)))
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet/fold"
 )
 
 // stint is a time for which a person is wanted in one block, without being wanted in another meanwhile.
@@ -237,7 +238,7 @@ func (b *builder) placeOf(s *event.SheetBlock) string {
 	if d == nil {
 		return ""
 	}
-	return cmp.Or(clean(d.Place), clean(d.Title))
+	return cmp.Or(fold.Clean(d.Place), fold.Clean(d.Title))
 }
 
 // blockTitle names a block: its title, else its id.
@@ -247,15 +248,15 @@ func (b *builder) blockTitle(s *event.SheetBlock) string {
 		if s.Block == "" {
 			return ""
 		}
-		return b.cat.Say("sheet.unknown", clean(s.Block))
+		return b.cat.Say("sheet.unknown", fold.Clean(s.Block))
 	}
-	if t := clean(d.Title); t != "" {
+	if t := fold.Clean(d.Title); t != "" {
 		return t
 	}
 	if madeUp.MatchString(d.ID) {
 		return b.cat.Say("sheet.groupPhotographs")
 	}
-	return clean(d.ID)
+	return fold.Clean(d.ID)
 }
 
 // madeUp are the ids of time slots to which nobody gave a name.
@@ -264,7 +265,7 @@ var madeUp = regexp.MustCompile(`^block(-\d+)?$`)
 // dayOf returns the local date of a block as YYYY-MM-DD: that of its start, else that of the event.
 func (b *builder) dayOf(s *event.SheetBlock) string {
 	if s.Start.IsZero() {
-		return clean(b.event.Date)
+		return fold.Clean(b.event.Date)
 	}
 	return b.local(s.Start).Format(time.DateOnly)
 }

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet/fold"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -76,7 +77,7 @@ func (b *builder) callRecords() [][]string {
 		s := &b.sheet.Blocks[i]
 		place := ""
 		if d := b.blocks[s.Block]; d != nil {
-			place = clean(d.Place)
+			place = fold.Clean(d.Place)
 		}
 		for k := range s.Entries {
 			e := &s.Entries[k]
@@ -118,7 +119,7 @@ func (b *builder) timeRecords(per Per) [][]string {
 		for _, t := range b.timesOf(p, stints) {
 			place, free := "", ""
 			if d := b.blocks[t.block.Block]; d != nil {
-				place = clean(d.Place)
+				place = fold.Clean(d.Place)
 			}
 			if t.free {
 				free = b.plainClock(t.block, t.until, true)

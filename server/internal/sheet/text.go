@@ -1,9 +1,17 @@
 package sheet
 
 import (
+	"kinorder.example/server/internal/sheet/fold"
 	"kinorder.example/server/internal/wording"
 	"strings"
 )
+
+// writer writes a sheet as text.
+type writer struct{ *fold.Writer }
+
+func newWriter(cat *wording.Catalogue, columns int) *writer {
+	return &writer{&fold.Writer{Cat: cat, Columns: columns}}
+}
 
 // text draws a call sheet for a terminal or a plain printer: no colours and no escape sequences, no
 // line wider than asked for. Text from the event that is read in the other direction than the sheet
@@ -13,18 +21,18 @@ func (b *builder) text(kind Kind, columns int) []byte {
 	if columns == 0 {
 		columns = DefaultWidth
 	}
-	w := &writer{cat: b.cat, width: min(max(columns, MinWidth), MaxWidth)}
+	w := newWriter(b.cat, min(max(columns, MinWidth), MaxWidth))
 	v := b.view()
 	w.head(v)
 	if kind != Planner {
 		w.pocket(b.pocket(v))
-		w.line()
+		w.Line()
 		for _, s := range b.cautions(kind) {
 			w.paragraph(s)
 		}
 	}
 	if kind == Call {
-		w.line()
+		w.Line()
 		for i := range v.Blocks {
 			w.block(&v.Blocks[i])
 		}
@@ -33,25 +41,25 @@ func (b *builder) text(kind Kind, columns int) []byte {
 	if kind != Pocket {
 		w.planner(v)
 	}
-	w.line()
+	w.Line()
 	w.paragraph(b.mark())
-	return []byte(w.out.String())
+	return []byte(w.String())
 }
 
 // rule draws a line across.
-func (w *writer) rule(mark string) { w.line(strings.Repeat(mark, w.width)) }
+func (w *writer) rule(mark string) { w.Line(strings.Repeat(mark, w.Columns)) }
 
 // paragraph writes a sentence.
 func (w *writer) paragraph(s string) {
-	for _, l := range w.fold(words(s), w.width) {
-		w.line(l)
+	for _, l := range w.Fold(fold.Words(s), w.Columns) {
+		w.Line(l)
 	}
 }
 
 // own writes text from the event.
 func (w *writer) own(s string) {
-	for _, l := range w.fold([]atom{{text: s, own: true}}, w.width) {
-		w.line(l)
+	for _, l := range w.Fold([]fold.Atom{{Text: s, Own: true}}, w.Columns) {
+		w.Line(l)
 	}
 }
 
@@ -80,7 +88,7 @@ func (w *writer) block(b *blockView) {
 	if b.Date != "" {
 		facts = append([]string{b.Date}, facts...)
 	}
-	w.paragraph(w.cat.Facts(facts...))
+	w.paragraph(w.Cat.Facts(facts...))
 	for _, s := range b.Trust {
 		w.paragraph(s)
 	}
@@ -93,31 +101,31 @@ func (w *writer) block(b *blockView) {
 	w.labelled("sheet.place", b.Place)
 	w.labelled("sheet.photographer", b.Photographer)
 	if b.NoClock {
-		w.paragraph(w.cat.NoClock())
+		w.paragraph(w.Cat.NoClock())
 	}
 	if len(b.Releases) > 0 {
-		w.line()
-		w.paragraph(w.cat.Say("sheet.releases"))
+		w.Line()
+		w.paragraph(w.Cat.Say("sheet.releases"))
 		widest := 0
 		for _, r := range b.Releases {
-			widest = max(widest, width(r.When))
+			widest = max(widest, fold.Width(r.When))
 		}
 		for _, r := range b.Releases {
-			head := "  " + padded(r.When, widest+2)
-			w.hanging(head, w.fold(w.names(r.Names), w.width-width(head)))
+			head := "  " + fold.Padded(r.When, widest+2)
+			w.Hanging(head, w.Fold(w.Names(r.Names), w.Columns-fold.Width(head)))
 		}
 	}
-	w.line()
+	w.Line()
 	if len(b.Entries) == 0 {
-		w.paragraph(w.cat.Say("sheet.noEntries"))
+		w.paragraph(w.Cat.Say("sheet.noEntries"))
 	}
 	digits := 1
 	if n := len(b.Entries); n > 0 {
-		digits = width(w.cat.Number(b.Entries[n-1].Number))
+		digits = fold.Width(w.Cat.Number(b.Entries[n-1].Number))
 	}
 	clock := 0
 	for i := range b.Entries {
-		clock = max(clock, width(b.Entries[i].Start))
+		clock = max(clock, fold.Width(b.Entries[i].Start))
 	}
 	for i := range b.Entries {
 		w.entry(&b.Entries[i], digits, clock)
@@ -129,8 +137,8 @@ func (w *writer) labelled(k wording.Key, s string) {
 	if s == "" {
 		return
 	}
-	label := w.cat.Say("sheet.labelled", w.cat.Say(k), "")
-	w.hanging(label, w.fold([]atom{{text: s, own: true}}, w.width-width(label)))
+	label := w.Cat.Say("sheet.labelled", w.Cat.Say(k), "")
+	w.Hanging(label, w.Fold([]fold.Atom{{Text: s, Own: true}}, w.Columns-fold.Width(label)))
 }
 
 // entry writes one grouping: a line to find it by, the names to read out, each on a line of its own
@@ -139,20 +147,20 @@ func (w *writer) entry(e *entryView, digits, clock int) {
 	w.rule("-")
 	if e.Wait != "" {
 		w.paragraph(e.Wait)
-		w.line()
+		w.Line()
 	}
-	number := w.cat.Number(e.Number)
-	head := "[ ] " + strings.Repeat(" ", max(digits-width(number), 0)) + number + "  " + padded(e.Start, clock) + "  "
-	w.hanging(head, w.fold(w.titled(e), w.width-width(head)))
-	facts := strings.Repeat(" ", width(head))
-	w.hanging(facts, w.fold(w.factAtoms(e), w.width-width(facts)))
+	number := w.Cat.Number(e.Number)
+	head := "[ ] " + strings.Repeat(" ", max(digits-fold.Width(number), 0)) + number + "  " + fold.Padded(e.Start, clock) + "  "
+	w.Hanging(head, w.Fold(w.titled(e), w.Columns-fold.Width(head)))
+	facts := strings.Repeat(" ", fold.Width(head))
+	w.Hanging(facts, w.Fold(w.factAtoms(e), w.Columns-fold.Width(facts)))
 	if e.Lens != "" {
-		w.hanging(facts, w.fold(words(e.Lens), w.width-width(facts)))
+		w.Hanging(facts, w.Fold(fold.Words(e.Lens), w.Columns-fold.Width(facts)))
 	}
-	w.line()
+	w.Line()
 	w.calls(e)
 	if e.Others() {
-		w.line()
+		w.Line()
 	}
 	w.returning("sheet.walkOut", e.Out)
 	w.people("sheet.stay", e.Stay)
@@ -160,26 +168,26 @@ func (w *writer) entry(e *entryView, digits, clock int) {
 	w.people("sheet.release", e.Release)
 	w.returning("sheet.again", e.Again)
 	w.people("sheet.ready", e.Ready)
-	w.line()
+	w.Line()
 }
 
 // titled is the title of an entry with what it is worth.
-func (w *writer) titled(e *entryView) []atom {
-	atoms := []atom{{text: e.Title, own: true}}
+func (w *writer) titled(e *entryView) []fold.Atom {
+	atoms := []fold.Atom{{Text: e.Title, Own: true}}
 	if e.Star != "" {
-		atoms = append([]atom{{text: e.Star}}, atoms...)
+		atoms = append([]fold.Atom{{Text: e.Star}}, atoms...)
 	}
 	if e.IfTime != "" {
-		atoms = append(atoms, atom{text: "(" + e.IfTime + ")"})
+		atoms = append(atoms, fold.Atom{Text: "(" + e.IfTime + ")"})
 	}
 	return atoms
 }
 
 // factAtoms are the minutes and counts of an entry, none of which is broken.
-func (w *writer) factAtoms(e *entryView) []atom {
-	atoms := apart(append([]string{e.Minutes}, e.Facts...), w.cat.Say("sheet.factSeparator"))
+func (w *writer) factAtoms(e *entryView) []fold.Atom {
+	atoms := fold.Apart(append([]string{e.Minutes}, e.Facts...), w.Cat.Say("sheet.factSeparator"))
 	for i := range atoms {
-		atoms[i].own = false
+		atoms[i].Own = false
 	}
 	return atoms
 }
@@ -188,7 +196,7 @@ func (w *writer) factAtoms(e *entryView) []atom {
 func (w *writer) labelColumn() int {
 	widest := 0
 	for _, k := range []wording.Key{"sheet.walkIn", "sheet.walkOut", "sheet.stay", "sheet.release", "sheet.again", "sheet.ready", "sheet.near"} {
-		widest = max(widest, width(w.cat.Say(k)))
+		widest = max(widest, fold.Width(w.Cat.Say(k)))
 	}
 	return 4 + widest + 2
 }
@@ -205,16 +213,16 @@ func (w *writer) returning(k wording.Key, out []outView) {
 	if len(out) == 0 {
 		return
 	}
-	head := padded("    "+w.cat.Say(k), w.labelColumn())
+	head := fold.Padded("    "+w.Cat.Say(k), w.labelColumn())
 	var lines []string
 	for _, o := range out {
-		atoms := w.names(o.Names)
+		atoms := w.Names(o.Names)
 		if o.Back > 0 {
-			atoms = append([]atom{{text: w.cat.Back(o.Back, o.People)}}, atoms...)
+			atoms = append([]fold.Atom{{Text: w.Cat.Back(o.Back, o.People)}}, atoms...)
 		}
-		lines = append(lines, w.fold(atoms, w.width-width(head))...)
+		lines = append(lines, w.Fold(atoms, w.Columns-fold.Width(head))...)
 	}
-	w.hanging(head, lines)
+	w.Hanging(head, lines)
 }
 
 // leftOut writes what is not taken and why.
@@ -223,17 +231,17 @@ func (w *writer) leftOut(list []leftOutView) {
 		return
 	}
 	w.rule("=")
-	w.paragraph(w.cat.Say("sheet.leftOut"))
+	w.paragraph(w.Cat.Say("sheet.leftOut"))
 	for _, l := range list {
-		atoms := []atom{{text: l.Title, own: true}}
+		atoms := []fold.Atom{{Text: l.Title, Own: true}}
 		if l.Must {
-			atoms = append(atoms, atom{text: "(" + w.cat.Say("sheet.must") + ")"})
+			atoms = append(atoms, fold.Atom{Text: "(" + w.Cat.Say("sheet.must") + ")"})
 		}
 		if l.Reason != "" {
-			atoms[len(atoms)-1].tail = w.cat.Say("sheet.colon")
-			atoms = append(atoms, words(l.Reason)...)
+			atoms[len(atoms)-1].Tail = w.Cat.Say("sheet.colon")
+			atoms = append(atoms, fold.Words(l.Reason)...)
 		}
-		w.hanging("  - ", w.fold(atoms, w.width-4))
+		w.Hanging("  - ", w.Fold(atoms, w.Columns-4))
 	}
 }
 
@@ -243,12 +251,12 @@ func (w *writer) planner(v *sheetView) {
 		return
 	}
 	w.rule("=")
-	w.paragraph(w.cat.Say("sheet.plannerSheet"))
+	w.paragraph(w.Cat.Say("sheet.plannerSheet"))
 	for _, s := range v.Totals {
 		w.paragraph(s)
 	}
 	for _, n := range v.Notes {
-		head := "  - " + w.cat.Say("sheet.labelled", n.Kind, "")
-		w.hanging(head, w.fold(words(n.Text), w.width-width(head)))
+		head := "  - " + w.Cat.Say("sheet.labelled", n.Kind, "")
+		w.Hanging(head, w.Fold(fold.Words(n.Text), w.Columns-fold.Width(head)))
 	}
 }

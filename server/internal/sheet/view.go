@@ -9,6 +9,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/family"
+	"kinorder.example/server/internal/sheet/fold"
 	"kinorder.example/server/internal/sheet/sky"
 	"kinorder.example/server/internal/wording"
 )
@@ -84,7 +85,7 @@ func (b *builder) view() *sheetView {
 	cat, e, s := b.cat, b.event, b.sheet
 	v := &sheetView{
 		Title:  b.eventTitle(),
-		Date:   cat.LongDate(clean(e.Date)),
+		Date:   cat.LongDate(fold.Clean(e.Date)),
 		Totals: b.totals(s),
 	}
 	if v.Title == "" {
@@ -100,13 +101,13 @@ func (b *builder) view() *sheetView {
 	}
 	for _, l := range s.LeftOut {
 		v.LeftOut = append(v.LeftOut, leftOutView{
-			Title: b.title(l.Grouping, ""), Reason: clean(cat.Render(l.Why)), Must: l.Priority == event.Must,
+			Title: b.title(l.Grouping, ""), Reason: fold.Clean(cat.Render(l.Why)), Must: l.Priority == event.Must,
 		})
 	}
 	for _, severity := range []event.Severity{event.Error, event.Warning, event.Info} {
 		for _, a := range s.Advice {
 			if a.Severity == severity {
-				v.Notes = append(v.Notes, noteView{Kind: cat.Say(kindOf(severity)), Text: clean(cat.Render(a.Message))})
+				v.Notes = append(v.Notes, noteView{Kind: cat.Say(kindOf(severity)), Text: fold.Clean(cat.Render(a.Message))})
 			}
 		}
 	}
@@ -133,7 +134,7 @@ func (b *builder) mark() string {
 
 // eventTitle is the title of the event, else the names of those whom it is about.
 func (b *builder) eventTitle() string {
-	return cmp.Or(clean(b.event.Title), strings.Join(b.short(b.event.Honour), b.cat.Say("sheet.titleAnd")))
+	return cmp.Or(fold.Clean(b.event.Title), strings.Join(b.short(b.event.Honour), b.cat.Say("sheet.titleAnd")))
 }
 
 // kindOf says how an advice is introduced.
@@ -151,13 +152,13 @@ func kindOf(s event.Severity) wording.Key {
 // title returns what a grouping is called: as the sheet says, else as the event says, else its id. A
 // sheet has made-up titles in English; they are said in the language of what is drawn.
 func (b *builder) title(id, fromSheet string) string {
-	if t := clean(fromSheet); t != "" && t != b.english[id] {
+	if t := fold.Clean(fromSheet); t != "" && t != b.english[id] {
 		return t
 	}
 	if t := b.titles[id]; t != "" {
 		return t
 	}
-	return b.cat.Say("sheet.unknown", clean(id))
+	return b.cat.Say("sheet.unknown", fold.Clean(id))
 }
 
 // totals says in sentences what the order comes to.
@@ -247,12 +248,12 @@ func (b *builder) block(at int) blockView {
 	c, s := b.cat, &b.sheet.Blocks[at]
 	v := blockView{Title: b.blockTitle(s), NoClock: s.Start.IsZero() && len(s.Entries) > 0}
 	if d := b.blocks[s.Block]; d != nil {
-		v.Place, v.Photographer = clean(d.Place), clean(d.Photographer)
+		v.Place, v.Photographer = fold.Clean(d.Place), fold.Clean(d.Photographer)
 	}
 	if !s.Start.IsZero() {
 		v.Hours = c.Say("sheet.fromTo", b.at(s, 0), b.by(s, s.Length))
 		if day := b.local(s.Start).Format(time.DateOnly); day != b.event.Date {
-			v.Date = c.LongDate(clean(day))
+			v.Date = c.LongDate(fold.Clean(day))
 		}
 	}
 	v.Facts = []string{
