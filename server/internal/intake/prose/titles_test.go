@@ -51,6 +51,20 @@ func TestTitlesWithAges(t *testing.T) {
 	assert.Empty(t, got.Event.Title)
 }
 
+// A subject that says only that photos follow, and when, is no name of a day: the couple is.
+func TestTitlesOfMailsAreTheCouple(t *testing.T) {
+	for first, want := range map[string]string{
+		"Subject: group photos for Saturday 12 June 2027!!": "Nell & Otto",
+		"Betreff: Gruppenfotos":                             "Nell & Otto",
+		"Group photos 12 June 2027":                         "Nell & Otto",
+		"Subject: Fwd: our wedding at the mill":             "our wedding at the mill",
+		"Wedding of Nell & Otto":                            "Wedding of Nell & Otto",
+	} {
+		_, got := photographsOf(t, first, "", "Couple: Nell & Otto", "", "1. Nell & Otto + her mum Ida")
+		assert.Equal(t, want, got.Event.Title, first)
+	}
+}
+
 // Where somebody stands is for all to read; how many there are counts beside it, and "by 3.40" is in the afternoon.
 func TestTitlesSayWhere(t *testing.T) {
 	_, got := photographsOf(t, "Couple: Nell & Otto", "Date: 2027-06-19", "", "1. Bridesmaids: Eve, Uma, by the rose arch", "2. Everyone!! from the balcony (about 110 guests)",

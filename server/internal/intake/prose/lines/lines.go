@@ -66,6 +66,9 @@ var (
 	naForm     = regexp.MustCompile(`(?i)^(?:_?\s*n\s?/\s?a(?:_|\b)|_no_)`)
 )
 
+// Subject reports whether a line is the subject of a mail.
+func (l *Line) Subject() bool { return mailForm.MatchString(l.Raw) }
+
 // Split takes a text apart into lines.
 func Split(content string) []Line {
 	content = strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(content)

@@ -236,6 +236,20 @@ func (r *Reader) Day() {
 		if k == 0 && s.Kind == statements.Title && r.Event.Title == "" && !s.Colon && !s.Phrases[0].Has("greet") {
 			text, _, _ := strings.Cut(s.Line.Text, " - ")
 			r.Event.Title = place.Clip(strings.TrimSpace(strings.SplitN(text, ",", 2)[0]))
+			if r.Couple[0] >= 0 && r.Couple[1] >= 0 && ofThePhotos(s) {
+				r.Event.Title = r.ofTheCouple()
+			}
 		}
 	}
+}
+
+// ofThePhotos reports whether the first line says that photos follow, or when, and not what day it is: the subject of a mail.
+func ofThePhotos(s *statements.Statement) bool {
+	return !speech.AnyHas(s.Phrases, "event") && (s.Line.Subject() || statements.Dated(s) || speech.AnyHas(s.Phrases, "photos"))
+}
+
+// ofTheCouple is what a day is called that has no title of its own.
+func (r *Reader) ofTheCouple() string {
+	c, _ := wording.For(r.Main)
+	return r.Guests[r.Couple[0]].Name + c.Say("sheet.titleAnd") + r.Guests[r.Couple[1]].Name
 }
