@@ -24,7 +24,7 @@ func TestNamesAgainstTheDirectionOfTheSheet(t *testing.T) {
 	page, err := newBuilder(cat, &e, &s).html(Options{Form: HTML})
 	require.NoError(t, err)
 	assert.Contains(t, string(page), `<html lang="ar" dir="rtl">`)
-	text := string(newBuilder(cat, &e, &s).text(Call, 60))
+	text := string(newBuilder(cat, &e, &s).text(Options{Kind: Call, Width: 60}))
 	assert.Contains(t, text, "> \u2068Ada\u2069\n", "a name from left to right is isolated")
 	assert.Contains(t, text, "> ليلى\n", "a name in the direction of the sheet is not")
 }

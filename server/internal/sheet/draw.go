@@ -175,7 +175,7 @@ func Draw(e event.Event, s event.CallSheet, o Options) (Drawing, error) {
 		if o.Kind == Times {
 			d.Content = b.messageText(o.Per)
 		} else {
-			d.Content = b.text(o.Kind, o.Width)
+			d.Content = b.text(o)
 		}
 	}
 	return d, err

@@ -298,16 +298,28 @@ var needs = map[event.Need]wording.Key{
 	event.Interpreter: "sheet.interpreter",
 }
 
-// out says who walks out in the entry at a place of the sheet.
+// out says who walks out in the entry at a place of the sheet. After a photo of many nobody calls out each name: who stays
+// is said, the others step out, and of these only who is wanted next is told so.
 func (b *builder) out(entry *event.SheetEntry, at int) []outView {
 	out := b.byReturn(entry.StepOut, at)
-	if len(entry.StepOut) > 1 && len(entry.Stay) == 0 {
-		if out[0].Back == 0 {
-			out = out[1:]
-		}
-		out = append([]outView{{Names: []string{b.cat.Say("sheet.allBefore")}}}, out...)
+	var all string
+	switch many := manyOut(entry); {
+	case len(entry.StepOut) > 1 && len(entry.Stay) == 0:
+		all = b.cat.Say("sheet.allBefore")
+	case many:
+		all = b.cat.Say("sheet.circle", len(entry.StepOut), b.cat.Say("sheet.allOthers"))
+	default:
+		return out
 	}
-	return out
+	out = slices.DeleteFunc(out, func(o outView) bool {
+		return o.Back == 0 || len(entry.StepOut) > fewest && o.Back > at+2
+	})
+	return append([]outView{{Names: []string{all}}}, out...)
+}
+
+// manyOut reports whether more people walk out than are called by name, and fewer stay.
+func manyOut(entry *event.SheetEntry) bool {
+	return len(entry.StepOut) > fewest && len(entry.Stay) < len(entry.StepOut)
 }
 
 // again lists who leaves the last frame of a block without being free to go.

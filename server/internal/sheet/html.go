@@ -51,7 +51,7 @@ func styleOf(kind Kind) template.CSS {
 func (b *builder) html(o Options) ([]byte, error) {
 	shell := pageShell{
 		Title: b.eventTitle(), Date: b.cat.LongDate(fold.Clean(b.event.Date)), Style: styleOf(o.Kind),
-		Say: &labels{Catalogue: b.cat}, Heading: b.cat.Say(headings[o.Kind]), Size: sizes[o.Paper], Cautions: b.cautions(o.Kind), Mark: b.mark(),
+		Say: &labels{Catalogue: b.cat}, Heading: b.cat.Say(headings[o.Kind]), Size: sizes[o.Paper], Cautions: b.cautions(o), Mark: b.mark(),
 	}
 	if o.Kind != Cards { // they take the whole page
 		shell.Corners = b.corners()

@@ -170,3 +170,35 @@ func TestPocketCountsGuestsToo(t *testing.T) {
 	e.Groupings[0].Guests = 64
 	assert.Contains(t, page(t, e, s, sheet.Pocket), `<td class="count">90</td>`)
 }
+
+// After a photo of many nobody calls out who steps out of it: who stays is said, and who is wanted next.
+func TestTheOthersStepOutTogether(t *testing.T) {
+	e, s := quay()
+	entries := s.Blocks[0].Entries
+	require.Len(t, entries[1].StepOut, 11)
+	for _, kind := range []sheet.Kind{sheet.Call, sheet.Reader} {
+		text := shown(strings.Split(page(t, e, s, kind), "<article")[2])
+		assert.Contains(t, text, "all the others (11) back for 3: Nguyễn Văn Ba, 陳美玲 StayThe couple, 陳寶珠", kind)
+		assert.NotContains(t, text, "back for 4")
+	}
+}
+
+// Where there is room the pocket list has who steps in, whom the title does not name, in type as large as fits.
+func TestPocketListNamesWhoStepsIn(t *testing.T) {
+	e, s := quay()
+	text := page(t, e, s, sheet.Pocket)
+	assert.Contains(t, text, `class="pocket p16 `)
+	assert.Contains(t, shown(text), "Linh's parentsNguyễn Văn Ba, \u200e陳美玲 say")
+	assert.NotContains(t, shown(text), "The coupleThe couple", "the title has them")
+	e, s = crowd(135, 45, 4)
+	e.Title = "Amara & Théo"
+	assert.NotContains(t, page(t, e, s, sheet.Pocket), `class="in"`, "45 photos leave none")
+}
+
+// A terminal does not spend lines on work at height where there are no steps.
+func TestSafetyInATerminal(t *testing.T) {
+	e, s := quay()
+	assert.NotContains(t, textOf(t, e, s, 0), "licensed")
+	e.Blocks[0].Space.Steps = 1
+	assert.Contains(t, strings.Join(strings.Fields(textOf(t, e, s, 0)), " "), "licensed")
+}

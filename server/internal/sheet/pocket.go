@@ -18,6 +18,7 @@ type pocketView struct {
 	LeftOut []string
 	Legend  string
 	Class   string // gives the size of type and the widths of columns in print
+	Named   bool   // who steps in is below each title: there is room
 }
 
 // pocketBlock is one block. Hours are how long it takes when it has no clock.
@@ -26,10 +27,11 @@ type pocketBlock struct {
 	Lines                     []pocketLine
 }
 
-// pocketLine is one grouping. New is empty when nobody walks in.
+// pocketLine is one grouping. New is empty when nobody walks in, In also when the title says who does.
 type pocketLine struct {
 	*entryView
 	People, New string
+	In          []string
 }
 
 // pocket puts the order into lines.
@@ -58,8 +60,8 @@ func (b *builder) pocket(v *sheetView) *pocketView {
 			e := &view.Entries[k]
 			line := pocketLine{entryView: e, People: c.Number(len(b.frames[e.Number-1].people) + b.guests[b.sheet.Blocks[i].Entries[k].Grouping])}
 			at := event.SheetPlace{Block: i, Entry: k}
-			if n := len(b.sheet.Entry(at).StepIn); n > 0 {
-				line.New = c.Signed("+", c.Number(n))
+			if in := b.sheet.Entry(at).StepIn; len(in) > 0 {
+				line.New, line.In = c.Signed("+", c.Number(len(in))), b.steppingIn(in, e.Title)
 			}
 			block.Lines = append(block.Lines, line)
 		}
@@ -71,8 +73,25 @@ func (b *builder) pocket(v *sheetView) *pocketView {
 	return p
 }
 
-// pocketSizes are the sizes of type that the list is set in, in points: the largest at which it fits.
-var pocketSizes = []float64{13, 12, 11, 10, 9}
+// steppingIn are the names of who steps in, unless the title has each of them.
+func (b *builder) steppingIn(ids []string, title string) []string {
+	var names []string
+	said := true
+	for _, c := range b.clusters(ids) {
+		names = append(names, b.aloud(c))
+		said = said && (c.group != nil && strings.Contains(title, c.group.title) || c.group == nil && strings.Contains(title, b.name(c.id)))
+	}
+	if said {
+		return nil
+	}
+	return names
+}
+
+// pocketSizes are the sizes of type that the list is set in, in points: the largest at which it fits. Down to the size at
+// which names are set too it has who steps in, which is worth more than a larger title to whoever has to call.
+var pocketSizes = []float64{16, 15, 14, 13, 12, 11, 10, 9}
+
+const pocketNamed = 12.0
 
 // pocketShares are the shares of the page for the names of who is free, in percent: what is left is for titles.
 var pocketShares = []int{22, 26, 30, 34, 40, 47}
@@ -89,16 +108,21 @@ func (b *builder) pocketOn(paper Paper, v *sheetView, cautions []string) *pocket
 	for _, c := range cautions {
 		fixed += 12 + 10.8*float64(rowsOf(c, int(wide/5.1)))
 	}
-	for _, size := range pocketSizes {
-		least := math.Inf(1)
-		for _, share := range pocketShares {
-			if h := fixed + p.high(wide, size, share); h < least {
-				least = h
-				p.Class = "p" + strconv.Itoa(int(size)) + " w" + strconv.Itoa(share)
+	for _, p.Named = range []bool{true, false} {
+		for _, size := range pocketSizes {
+			if p.Named && size < pocketNamed {
+				break
 			}
-		}
-		if least <= high {
-			break
+			least := math.Inf(1)
+			for _, share := range pocketShares {
+				if h := fixed + p.high(wide, size, share); h < least {
+					least = h
+					p.Class = "p" + strconv.Itoa(int(size)) + " w" + strconv.Itoa(share)
+				}
+			}
+			if least <= high {
+				return p
+			}
 		}
 	}
 	return p
@@ -109,7 +133,7 @@ func (b *builder) pocketOn(paper Paper, v *sheetView, cautions []string) *pocket
 func (p *pocketView) high(wide, size float64, share int) float64 {
 	then, small := wide*float64(share)/100, max(9, 0.83*size) // the names are set smaller
 	room := wide - then - 7.6*size - max(4.8*size, 52)        // points for titles
-	title, free := int(room/(0.57*size)), int((then-0.6*size)/(0.54*small))
+	title, named, free := int(room/(0.57*size)), int(room/(0.54*small)), int((then-0.6*size)/(0.54*small))
 	sum := 0.0
 	for _, b := range p.Blocks {
 		sum += size * (1.15*float64(rowsOf(b.Title+" "+b.Hours+" · "+b.Place, int(wide/(0.56*size)))) + 0.6)
@@ -117,7 +141,11 @@ func (p *pocketView) high(wide, size float64, share int) float64 {
 			sum += 1.15 * size * float64(rowsOf(b.Late, int(wide/(0.56*size))))
 		}
 		for _, l := range b.Lines {
-			sum += 1.15*max(size*float64(rowsOf(strings.TrimSpace(l.Star+" "+l.Title+" "+l.IfTime), title)), small*float64(rowsOfNames(l.Release, free))) + 0.28*size
+			left := size * float64(rowsOf(strings.TrimSpace(l.Star+" "+l.Title+" "+l.IfTime), title))
+			if p.Named && len(l.In) > 0 {
+				left += small * float64(rowsOfNames(l.In, named))
+			}
+			sum += 1.15*max(left, small*float64(rowsOfNames(l.Release, free))) + 0.28*size
 		}
 	}
 	return sum

@@ -15,7 +15,10 @@ func (b *builder) readerPage(shell pageShell) *readerPage {
 		block := blockPage{blockView: &view, Say: page.Say}
 		for k := range view.Entries {
 			e := &view.Entries[k]
-			e.Stay, e.Facts, e.Star, e.IfTime = nil, e.Facts[:1], "", "" // who does nothing is not called
+			e.Facts, e.Star, e.IfTime = e.Facts[:1], "", ""
+			if !manyOut(&b.sheet.Blocks[i].Entries[k]) {
+				e.Stay = nil // who does nothing is not called, unless all others step out
+			}
 			for c := range e.Calls {
 				e.Calls[c].Notes = nil
 			}

@@ -17,7 +17,8 @@ func newWriter(cat *wording.Catalogue, columns int) *writer {
 // line wider than asked for. Text from the event that is read in the other direction than the sheet
 // is wrapped in the isolates U+2068 and U+2069, which take no room; a terminal that does not know
 // them may show a box.
-func (b *builder) text(kind Kind, columns int) []byte {
+func (b *builder) text(o Options) []byte {
+	kind, columns := o.Kind, o.Width
 	if columns == 0 {
 		columns = DefaultWidth
 	}
@@ -27,7 +28,7 @@ func (b *builder) text(kind Kind, columns int) []byte {
 	if kind != Planner {
 		w.pocket(b.pocket(v))
 		w.Line()
-		for _, s := range b.cautions(kind) {
+		for _, s := range b.cautions(o) {
 			w.paragraph(s)
 		}
 	}

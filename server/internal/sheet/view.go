@@ -197,9 +197,11 @@ func aimOf(e event.Emphasis) wording.Key {
 }
 
 // cautions are the one rule of safety, on the call sheet with what needs somebody skilled, and what the sun asks for.
-func (b *builder) cautions(kind Kind) []string {
+// In a terminal, where they push the names out of sight, only what may be needed is said of them: where there are steps.
+func (b *builder) cautions(o Options) []string {
 	rule := []string{b.cat.Say("sheet.safety")}
-	if kind == Call {
+	height := slices.ContainsFunc(b.event.Blocks, func(d event.Block) bool { return d.Space.Steps > 0 })
+	if o.Kind == Call && (o.Form != Text || height) {
 		rule[0] = b.cat.Say("sheet.sentences", rule[0], b.cat.Say("sheet.safetySkilled"))
 	}
 	if sky.Glare(b.sheet) {
