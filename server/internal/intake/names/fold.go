@@ -16,14 +16,14 @@ import (
 // letters are those that do not come apart into a letter and an accent, and those that are written
 // in more than one way for the same sound. The Arabic ones are the usual spelling variants of alef,
 // yeh and teh marbuta; tatweel only stretches a word.
-var letters = strings.NewReplacer(
+var letters = strings.NewReplacer(append(simplify(),
 	"œ", "oe", "æ", "ae", "ø", "o", "ł", "l", "đ", "d", "ð", "d", "þ", "th", "ı", "i", "ß", "ss",
 	"أ", "ا", "إ", "ا", "آ", "ا", "ٱ", "ا", "ى", "ي", "ة", "ه", "ـ", "",
-)
+)...)
 
 // Plain writes a text as names are compared: without case, without the accents of Latin, Greek and
-// Cyrillic letters, without the vowel signs of Arabic and Hebrew, without apostrophes and dots, with
-// one space between words.
+// Cyrillic letters, without the vowel signs of Arabic and Hebrew, in simplified Chinese characters,
+// without apostrophes and dots, with one space between words.
 func Plain(s string) string {
 	s = kin.Fold(s)
 	ascii := kin.IsASCII(s)

@@ -240,12 +240,18 @@ func (r *finder) wantedFor(ph []speech.Phrase, k int) bool {
 	return k > 1 && (ph[k-1].Has("for") || ph[k-1].Has("of")) && slices.ContainsFunc(ph[max(0, k-4):k-1], func(p speech.Phrase) bool { return p.Has("photos") || p.Has("event") })
 }
 
-// childMarries takes a child of whoever writes for one of the couple, and the first joined to that name for the other: "My son Barnaby
-// tells me you asked for a list", and "Barnaby and Saskia" further on.
+// childMarries takes a child of whoever writes for one of the couple, and who stands beside them, or is the first joined to that name,
+// for the other: "my daughter Ann and her Bob"; "My son Barnaby tells me you asked for a list", and "Barnaby and Saskia" further on.
 func (r *finder) childMarries() bool {
 	for i, ph := range r.firstHeads(3) {
 		for k := 2; k < len(ph) && r.Lines[i].Mark == 0; k++ {
 			if w, kin := ph[k-1].Word("kin"); kin && w.Arg == "child" && !w.Plural && ph[k-2].Has("my") && r.TitleName(&ph[k]) {
+				if k+2 < len(ph) && joinsTwo(&ph[k+1]) && (ph[k+2].Has("her") || ph[k+2].Has("his")) {
+					if other, _ := r.NameAt(ph, k+3); other != "" {
+						r.setCouple(ph[k].Text, other, w.Sex)
+						return true
+					}
+				}
 				return r.joinedTo(ph[k].Text)
 			}
 		}

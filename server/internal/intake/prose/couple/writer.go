@@ -154,6 +154,10 @@ func (r *finder) presents() string {
 				return flat[k-1].Text
 			}
 		}
+		last := len(flat) - 1
+		if said && last > 2 && flat[last-1].Key == "." && speech.AnyHas(flat, "iam") && r.TitleName(&flat[last]) && r.HalfNamed(flat[last].Text) == 0 {
+			return flat[last].Text // "I'm Ann's witness. Tom"
+		}
 	}
 	return ""
 }

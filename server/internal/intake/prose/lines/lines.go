@@ -50,6 +50,7 @@ var (
 	boxForm    = regexp.MustCompile(`^(?:\[[ xX✓✔]?\]|☐|☑|☒|□|✓|✔|✅|❏|▢|[◻◽◼◾⬜⬛]\x{fe0f}?|_{2,}|_[^_\s]{1,4}_|_ )\s*`)
 	bulletForm = regexp.MustCompile(`^(?:[-*•●○◯◆◇◦▪‣⁃∙·»>+–—▸►♥❤~→]|->|=>|o\s)\s*`)
 	boldForm   = regexp.MustCompile(`^\*[^\s*](?:[^*]*[^\s*])?\*`) // "*Her side*", as messages write it
+	barForm    = regexp.MustCompile(`^[▌▍▎▏┃❙❚█]+\s*`)
 	bracketEnd = regexp.MustCompile(`\s*\([^()]*\)\s*:?\s*$`)
 	ruledForm  = regexp.MustCompile(`^(?:={2,}\s*([^=]+?)\s*=*|(?:-{2,}|—{2,}|[*]{3,}|[+]{2,}|:{2,}|>{2,}|\.{3,}|•{2,})\s*(\S.*?)\s*(?:-{2,}|—{2,}|[*]{3,}|[+]{2,}|:{2,}|<{2,}|\.{3,}|•{2,}))\s*:?$`) // "== Her side ==", "--- Her side ---"
 	numForm    = regexp.MustCompile(`^[#(]?(\p{Nd}{1,3}[a-z]?)(?:\s?[.):/、．]-?|\s-|-\s)\s*`)
@@ -312,6 +313,10 @@ func (l *Line) unwrap() {
 		l.Heads = 2
 		l.cut(len("【"))
 		l.Text = strings.TrimSuffix(l.Text, "】")
+	}
+	if bar := barForm.FindString(l.Text); bar != "" && l.Mark == 0 { // ▍Her side
+		l.Heads = 2
+		l.cut(len(bar))
 	}
 	if strings.HasPrefix(l.Text, "~~") {
 		l.Struck = true

@@ -157,3 +157,14 @@ func ownerSaid(pron string) *Owner {
 	}
 	return &Owner{Pronoun: pron}
 }
+
+// apposition reports whether a word begins what the name before it is to somebody, without a comma: "Ana la novia de Luis", "Ida
+// meine Frau".
+func (p *parser) apposition(t *Phrase) bool {
+	n := len(p.cur)
+	w, kin := p.peek(1).Word("kin")
+	if n == 0 || !kin || w.Plural || w.Arg == "family" || p.cur[n-1].Kind != Person || p.cur[n-1].Word.Class != "" || p.i == 0 || p.peek(-1).Kind != 'w' || !p.r.NameLike(p.peek(-1)) {
+		return false
+	}
+	return t.Has("my") && p.r.WriterID() >= 0 || words.Listed("article", t.Key) && p.peek(2).Has("of") && p.r.NameLike(p.peek(3))
+}

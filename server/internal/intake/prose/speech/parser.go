@@ -96,6 +96,9 @@ func (p *parser) step(t *Phrase) {
 	case t.Kind == 'n':
 		p.number(t)
 	default:
+		if p.apposition(t) {
+			p.flush(",")
+		}
 		p.word(t)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -57,58 +58,53 @@ func (r *Reader) Split(tokens []words.Token) []words.Token {
 // SplitHan takes the longest known words out of a run of Chinese; what lies between is one token.
 func (r *Reader) SplitHan(t words.Token) []words.Token {
 	var out []words.Token
-	runes := []rune(t.Text)
+	runes, keys := []rune(t.Text), []rune(names.Plain(t.Text))
+	if len(keys) != len(runes) {
+		keys = runes
+	}
 	r.Effort.Spend(30 * len(runes))
 	at, from := t.Start, 0 // bytes; the start of what is not known
+	take := func(from, to, at int) {
+		text := string(runes[from:to])
+		out = append(out, words.Token{Text: text, Key: string(keys[from:to]), Start: at, End: at + len(text), Kind: 'w', Gap: true})
+	}
 	flush := func(to int) {
+		begin := at - len(string(runes[from:to]))
 		for n := to - from - 2; n > 1; n-- { // a name that the list has, and words that are not known behind it
-			if name := string(runes[from : from+n]); len(r.ByName[name]) > 0 && len(r.ByName[string(runes[from:to])]) == 0 {
-				out = append(out, words.Token{Text: name, Key: name, Start: at - len(string(runes[from:to])), End: at - len(string(runes[from+n:to])), Kind: 'w', Gap: true})
+			if len(r.ByName[string(keys[from:from+n])]) > 0 && len(r.ByName[string(keys[from:to])]) == 0 {
+				take(from, from+n, begin)
+				begin += len(string(runes[from : from+n]))
 				from += n
 				break
 			}
 		}
 		if from < to {
-			text := string(runes[from:to])
-			out = append(out, words.Token{Text: text, Key: text, Start: at - len(text), End: at, Kind: 'w', Gap: true})
+			take(from, to, begin)
 		}
 	}
 	for i := 0; i < len(runes); {
-		if half, w := r.surnamed(runes[i:]); half != "" && i == from {
+		if half, w := r.surnamed(keys[i:]); half != "" && i == from {
 			n := len([]rune(w.Text))
-			parts := [][]rune{runes[i : i+1], runes[i+1 : i+1+n]}
 			if w.Arg == "parent" && !w.Plural {
-				parts = [][]rune{runes[i : i+1+n]} // who is called so
+				take(i, i+1+n, at) // who is called so
+			} else {
+				take(i, i+1, at)
+				out[len(out)-1].Text, out[len(out)-1].Key, out[len(out)-1].Possessive = half, names.Plain(half), true
+				take(i+1, i+1+n, at+len(string(runes[i])))
 			}
-			for _, part := range parts {
-				text := string(part)
-				out = append(out, words.Token{Text: text, Key: text, Start: at, End: at + len(text), Kind: 'w', Gap: true})
-				at += len(text)
-			}
-			if len(parts) > 1 {
-				out[len(out)-2].Text, out[len(out)-2].Key, out[len(out)-2].Possessive = half, half, true
-			}
+			at += len(string(runes[i : i+1+n]))
 			i, from = i+1+n, i+1+n
 			continue
 		}
-		n := 0
-		for k := min(words.LongestHan(), len(runes)-i); k > 0; k-- {
-			key := string(runes[i : i+k])
-			ws := words.Find(key)
-			if len(ws) > 0 && words.IsHan(key) && (k > 1 || hanAlone(ws) || i == from && (whoseBefore(out) || kinBefore(out) && words.Listed("is", key))) && !(from < i && (ws[0].Class == "kin" || ws[0].Class == "role") && r.Seen[string(runes[from:i+k])] && !r.Seen[string(runes[from:i])]) {
-				n = k
-				break
-			}
-		}
+		n := r.hanWord(keys[from:], i-from, out)
 		if n == 0 {
 			at += utf8.RuneLen(runes[i])
 			i++
 			continue
 		}
 		flush(i)
-		text := string(runes[i : i+n])
-		out = append(out, words.Token{Text: text, Key: text, Start: at, End: at + len(text), Kind: 'w', Gap: true})
-		at += len(text)
+		take(i, i+n, at)
+		at += len(string(runes[i : i+n]))
 		i += n
 		from = i
 	}
@@ -116,22 +112,39 @@ func (r *Reader) SplitHan(t words.Token) []words.Token {
 	return out
 }
 
+// hanWord is how long the longest known word is that begins at i of what is not taken yet, behind some tokens, or 0.
+func (r *Reader) hanWord(keys []rune, i int, before []words.Token) int {
+	for k := min(words.LongestHan(), len(keys)-i); k > 0; k-- {
+		key := string(keys[i : i+k])
+		ws := words.Find(key)
+		if len(ws) == 0 || !words.IsHan(key) {
+			continue
+		}
+		alone := k > 1 || hanAlone(ws) || i == 0 && (whoseBefore(before) || kinBefore(before) && words.Listed("is", key))
+		named := i > 0 && (ws[0].Class == "kin" || ws[0].Class == "role") && r.Seen[string(keys[:i+k])] && !r.Seen[string(keys[:i])]
+		if alone && !named {
+			return k
+		}
+	}
+	return 0
+}
+
 // surnamed is whose parents or family words name by a last name, and the word for them: 林爸, 林家人, where one of the couple
 // is 林浩然.
-func (r *Reader) surnamed(runes []rune) (half string, kin words.Word) {
+func (r *Reader) surnamed(keys []rune) (half string, kin words.Word) {
 	for _, i := range r.Couple {
 		if i < 0 {
 			return "", kin
 		}
-		if name := []rune(r.Guests[i].Name); len(name) > 1 && name[0] == runes[0] && words.IsHan(string(name)) {
+		if name := []rune(names.Plain(r.Guests[i].Name)); len(name) > 1 && name[0] == keys[0] && words.IsHan(string(name)) {
 			if half != "" {
 				return "", kin // of both
 			}
-			half = string(name)
+			half = r.Guests[i].Name
 		}
 	}
-	for n := min(words.LongestHan(), len(runes)-1); n > 0 && half != ""; n-- {
-		for _, w := range words.Find(string(runes[1 : 1+n])) {
+	for n := min(words.LongestHan(), len(keys)-1); n > 0 && half != ""; n-- {
+		for _, w := range words.Find(string(keys[1 : 1+n])) {
 			if w.Class == "kin" && (w.Arg == "parent" || w.Arg == "family") {
 				return half, w
 			}

@@ -350,6 +350,8 @@ func (r *Reader) SideSaid(s *Statement) int {
 	}
 	for _, t := range s.Head.Terms {
 		switch {
+		case t.Owner != nil && t.Owner.Both && t.Owner.Said == "our" && t.Word.Arg == "family":
+			note(r.unnamedSide()) // "our family", over against "Ann's family"
 		case t.Owner != nil && t.Owner.Both:
 			note(0)
 		case t.Owner != nil && t.Owner.Half != 0:

@@ -105,6 +105,14 @@ func (r *Reader) parentsWrite(me int) {
 // Writer is who of the couple writes "my": the one whose side no heading names where others name the other's, else of whom
 // lines tell less.
 func (r *Reader) Writer() int {
+	if h := r.unnamedSide(); h > 0 {
+		return h
+	}
+	return r.tellsOf()
+}
+
+// unnamedSide is the one of the couple whose family no heading names where others name the other's, or 0.
+func (r *Reader) unnamedSide() int {
 	var sides [3]bool
 	for _, s := range r.Statements {
 		for _, t := range s.Head.Terms {
@@ -119,7 +127,7 @@ func (r *Reader) Writer() int {
 	case sides[2] && !sides[1]:
 		return 1
 	}
-	return r.tellsOf()
+	return 0
 }
 
 // tellsOf is who of the couple writes as more lines with "me" or "my" name the other: "Sam with his brother (without me)".
