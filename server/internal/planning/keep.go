@@ -21,9 +21,11 @@ type arranged struct {
 	orders  [][]solver.GroupingIndex
 	result  day.Result
 	// lost is what has no place, early counts those that come before something that must be taken, where
-	// time is short. late counts the blocks that this order alone ends after what they may run over to.
+	// time is short, and musts those that must be taken and end after the planned end. late counts the blocks that this order
+	// alone ends after what they may run over to.
 	lost  day.Lost
 	early int
+	musts int
 	late  int
 	// cost is in person-seconds: walking, release and waiting, what is late, and what moves.
 	cost int64
@@ -34,7 +36,7 @@ func (a arranged) less(b arranged) bool {
 	if a.lost != b.lost {
 		return a.lost.Less(b.lost)
 	}
-	return cmp.Or(cmp.Compare(a.early, b.early), cmp.Compare(a.late, b.late), cmp.Compare(a.cost, b.cost)) < 0
+	return cmp.Or(cmp.Compare(a.early, b.early), cmp.Compare(a.musts, b.musts), cmp.Compare(a.late, b.late), cmp.Compare(a.cost, b.cost)) < 0
 }
 
 // kept arranges the rest by the order in force: what is new to it goes where it costs least, and what must be
@@ -90,16 +92,23 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 			return arranged{}, err
 		}
 	}
-	return r.makeRoom(best, keep)
+	return r.makeRoom(ctx, best, keep)
 }
 
 // makeRoom lets go of who stands by where that helps: nobody waits for people who are elsewhere while others are here, and what goes
 // first where time is short may take longer, or go elsewhere.
-func (r *rest) makeRoom(best arranged, keep func() (arranged, error)) (arranged, error) {
+func (r *rest) makeRoom(ctx context.Context, best arranged, keep func() (arranged, error)) (arranged, error) {
 	var err error
+	told, spec := r.next, r.Spec
 	if r.forget(func(b int, g solver.GroupingIndex) bool { return idles(best, b, g) }) {
-		if best, err = keep(); err != nil {
+		free, err := keep()
+		if err != nil {
 			return arranged{}, err
+		}
+		if r.saved(ctx, best, free, told) {
+			best = free
+		} else {
+			r.next, r.Spec = told, spec
 		}
 	}
 	for r.inHurry(best) {
@@ -109,6 +118,20 @@ func (r *rest) makeRoom(best arranged, keep func() (arranged, error)) (arranged,
 		}
 	}
 	return best, nil
+}
+
+// saved says that something is taken sooner in a block where nobody is next any more of those who were told.
+func (r *rest) saved(ctx context.Context, was, free arranged, told []solver.GroupingIndex) bool {
+	better := r.better
+	free = r.takeMeanwhile(ctx, free)
+	r.better = better
+	for b, g := range told {
+		k := slices.Index(was.orders[b], g)
+		if r.next[b] != g && k < len(free.orders[b]) && was.result.Plan.Blocks[b][k].Start-free.result.Plan.Blocks[b][k].Start >= mostWaiting {
+			return true
+		}
+	}
+	return false
 }
 
 // idles says that everybody would wait in a block for people of a photograph.
@@ -189,10 +212,18 @@ func (r *rest) arrange(p *day.Problem, orders [][]solver.GroupingIndex) (arrange
 			if closes > 0 && s.Finish > closes {
 				late += lateWeight[r.Spec.Groupings[s.Grouping].Tier]
 			}
+			if r.lateMust(b, s) {
+				a.musts++
+			}
 		}
 	}
 	a.cost = result.Cost.Release + result.Cost.Idle + r.Spec.StepWeight*(result.Cost.StepIns+late+r.moved(a.orders))
 	return a, true
+}
+
+// lateMust says that something that must be taken ends after the planned end of its block, which is still to come.
+func (r *rest) lateMust(b int, s day.Slot) bool {
+	return r.Spec.Groupings[s.Grouping].Tier == 0 && r.closings[b] > 0 && s.Finish > r.closings[b]-r.Give[b]
 }
 
 // moved weighs the photographs that stand elsewhere than in the order in force, in step-ins. Where time is short that what

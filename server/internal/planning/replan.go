@@ -161,32 +161,45 @@ func (r *rest) forward(ctx context.Context, a arranged) arranged {
 	}
 	for b := range a.orders {
 		for _, g := range slices.Clone(a.orders[b]) {
-			k, first := slices.Index(a.orders[b], g), len(r.Spec.Blocks[b].Prefix)
-			if !r.hurry[b] || a.early == 0 || k < first {
-				continue
-			}
-			places := len(a.orders[b]) - 1 - k // from the end on
-			if r.urgent[g] == 0 {
-				places = k - first // from the front on
-			}
-			for i := range places {
+			for _, at := range r.ahead(a, b, g) {
 				if ctx.Err() != nil && r.overtime(a.problem) {
 					return a
 				}
-				at := len(a.orders[b]) - 1 - i
-				if r.urgent[g] == 0 {
-					at = first + i
-				}
-				next := slices.Clone(a.orders)
+				next, k := slices.Clone(a.orders), slices.Index(a.orders[b], g)
 				next[b] = slices.Insert(slices.Delete(slices.Clone(a.orders[b]), k, k+1), at, g)
 				if ahead, ok := r.arrange(a.problem, next); ok && ahead.less(a) {
-					a = ahead
-					break
+					if a = ahead; !r.lateMust(b, a.result.Plan.Blocks[b][at]) {
+						break
+					}
 				}
 			}
 		}
 	}
 	return a
+}
+
+// ahead lists where in the order of a block a photograph is tried so that what must be taken comes forward: where time is short, from
+// the front on if it must be, from the end on if not. What ends after the planned end all the same is moved no further than it
+// has to be.
+func (r *rest) ahead(a arranged, b int, g solver.GroupingIndex) (places []int) {
+	k, first, last := slices.Index(a.orders[b], g), len(r.Spec.Blocks[b].Prefix), len(a.orders[b])-1
+	short := r.hurry[b] && a.early > 0
+	switch {
+	case k < first:
+	case short && r.urgent[g] == 0:
+		for at := first; at < k; at++ {
+			places = append(places, at)
+		}
+	case r.lateMust(b, a.result.Plan.Blocks[b][k]):
+		for at := k - 1; at >= first; at-- {
+			places = append(places, at)
+		}
+	case short:
+		for at := last; at > k; at-- {
+			places = append(places, at)
+		}
+	}
+	return places
 }
 
 // errNoOrder says that what has to open the blocks has no time.

@@ -319,3 +319,23 @@ func TestReplanMustsFirstWithWhatComesAfter(t *testing.T) {
 		assert.Less(t, max(slices.Index(got, "both"), slices.Index(got, "d-par")), slices.Index(got, "god"), "%d: %v", work, got)
 	}
 }
+
+// A must-have that waits for somebody is taken before the planned end if it can be then, though all that comes before it could be
+// taken sooner.
+func TestReplanTakesWhatWaitsBeforeTheEnd(t *testing.T) {
+	for _, closes := range []string{"15:51", "15:52", "15:53", "15:54"} {
+		e, today := castleAt(t, closes, 15, 37, map[string][]string{"yard": {"d-close", "d-sib", "kids", "i-close", "i-sib", "atts", "all-i", "mohan-g", "cousins"}})
+		for _, g := range e.Groupings {
+			today.Done[g.ID] = !slices.Contains(today.Orders["yard"], g.ID)
+		}
+		today.Away = map[string]time.Time{"ailsa": today.Now.Add(5 * time.Minute)}
+		for _, work := range []int{1, 3, 10, 100} {
+			o, err := Replan(t.Context(), e, today, Options{Work: work})
+			require.NoError(t, err)
+			b := o.Sheet.Blocks[0]
+			k := slices.Index(order(o), "all-i")
+			require.Positive(t, k)
+			assert.False(t, b.Start.Add(b.Entries[k].Offset+b.Entries[k].Length).After(o.Forecasts[0].Closes), "%s %d: %v", closes, work, order(o))
+		}
+	}
+}
