@@ -71,6 +71,24 @@ func (d *Desk) Swap(ctx context.Context, from Ref, to event.Event) ([]wording.Me
 	return swapped(o, Occasion{Event: to}, m.Marks), nil
 }
 
+// Numbers are those that the photographs of an event go by on phones, or will when its list is used in a run. There are none as
+// long as nothing is marked that counts by that list: it is then begun with anew.
+func (d *Desk) Numbers(ctx context.Context, in Ref, to event.Event) (map[string]int, error) {
+	m, err := d.moment(ctx, in)
+	if err != nil {
+		return nil, err
+	}
+	was, err := d.occasion(ctx, in)
+	if err != nil {
+		return nil, err
+	}
+	is := Occasion{Event: to}
+	if len(is.carried(m.Marks)) == 0 {
+		return nil, nil
+	}
+	return is.numbered(State{}, &Plan{Numbers: was.numbered(m.state(), m.Plan)}), nil
+}
+
 // swapped says what a changed list takes away, must-haves first, what was marked about that, whom it takes out of which
 // photograph, and what it adds.
 func swapped(was, is Occasion, marks []Mark) (out []wording.Message) {

@@ -22,7 +22,10 @@ func TestAChangedListSaysWhatItChanges(t *testing.T) {
 	first := watch(t, d, ref, 0, planned)
 	paper := first[len(first)-1].Plan.Numbers
 	assert.Len(t, paper, 3)
-	_, err := d.Mark(t.Context(), ref, "first", time.Time{}, []run.Mark{
+	none, err := d.Numbers(t.Context(), ref, list())
+	require.NoError(t, err)
+	assert.Empty(t, none, "before anything is marked a new list begins a run of its own")
+	_, err = d.Mark(t.Context(), ref, "first", time.Time{}, []run.Mark{
 		{ID: storetest.NewID(), Kind: run.Taken, At: began, Grouping: "all"},
 		{ID: storetest.NewID(), Kind: run.Without, At: began, Grouping: "ab", People: []string{"bo"}},
 	})
@@ -50,6 +53,8 @@ func TestAChangedListSaysWhatItChanges(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, want, texts(said))
 
+	printed, err := d.Numbers(t.Context(), ref, e)
+	require.NoError(t, err)
 	anew := beginAnew(t, s, ref, e, func(*event.CallSheet) {})
 	require.NoError(t, d.Carry(t.Context(), ref, anew, run.Ref{}))
 	all := func(u run.Update) bool { return u.Plan != nil && u.Covers > 0 && u.Covers == u.LastMark }
@@ -60,6 +65,7 @@ func TestAChangedListSaysWhatItChanges(t *testing.T) {
 	assert.Equal(t, ref.Run, plan.Swapped.Run)
 	assert.Equal(t, paper["all"], plan.Numbers["all"])
 	assert.Equal(t, 4, plan.Numbers["new"])
+	assert.Equal(t, plan.Numbers, printed, "on paper of the new list too")
 
 	now, err := s.Run(t.Context(), ref)
 	require.NoError(t, err)

@@ -53,7 +53,6 @@ func (b *builder) calendar(o Options) ([]byte, error) {
 
 // blockEvents writes an event for each block with its order as the description.
 func (b *builder) blockEvents(w *ical.Writer) {
-	number := 0
 	for i := range b.sheet.Blocks {
 		s := &b.sheet.Blocks[i]
 		if len(s.Entries) == 0 {
@@ -62,8 +61,7 @@ func (b *builder) blockEvents(w *ical.Writer) {
 		var lines []string
 		for k := range s.Entries {
 			e := &s.Entries[k]
-			number++
-			lines = append(lines, b.cat.Row(number, b.at(s, e.Offset), b.title(e.Grouping, e.Title)))
+			lines = append(lines, b.cat.Row(b.number(event.SheetPlace{Block: i, Entry: k}), b.at(s, e.Offset), b.title(e.Grouping, e.Title)))
 		}
 		w.Event(ical.Event{
 			UID: b.uid("block", s.Block, strconv.Itoa(i)), Start: s.Start, End: s.Start.Add(s.Length),

@@ -63,12 +63,10 @@ func (b *builder) cardsPage(shell pageShell, paper Paper) *cardsPage {
 	} else {
 		page.Size = "A4"
 	}
-	number := 0
 	for i := range b.sheet.Blocks {
 		s := &b.sheet.Blocks[i]
 		for k := range s.Entries {
-			number++
-			page.Cards = append(page.Cards, b.cards(s, &s.Entries[k], number, high)...)
+			page.Cards = append(page.Cards, b.cards(s, &s.Entries[k], b.number(event.SheetPlace{Block: i, Entry: k}), high)...)
 		}
 	}
 	return page

@@ -132,7 +132,7 @@ func (b *builder) chart() ([]chartEntry, []row) {
 		s := &b.sheet.Blocks[i]
 		for k := range s.Entries {
 			e := &s.Entries[k]
-			entries = append(entries, chartEntry{len(entries) + 1, b.at(s, e.Offset), b.title(e.Grouping, e.Title), i})
+			entries = append(entries, chartEntry{b.numbers[len(entries)], b.at(s, e.Offset), b.title(e.Grouping, e.Title), i})
 		}
 	}
 	var rows []row

@@ -80,6 +80,9 @@ type Options struct {
 	// Side, an id, draws the finder's sheet of its people only; Person that of those whom somebody gathers.
 	Side, Person string
 	Lenses       bool // each lens at its entry of the page, not in a table at the end
+	// Numbers are those that photos go by already, by id. Photos are counted through the sheet without any; a photo without one
+	// is counted on from the highest.
+	Numbers map[string]int
 	// Stamp is when the sheet is drawn. Calendar must say so and needs it.
 	Stamp time.Time
 }
@@ -163,6 +166,7 @@ func Draw(e event.Event, s event.CallSheet, o Options) (Drawing, error) {
 	cat, _ := wording.For(o.Language)
 	d := Drawing{ContentType: contentTypes[o.Form], Language: cat.Tag()}
 	b := newBuilder(cat, &e, &s)
+	b.count(o.Numbers)
 	var err error
 	switch o.Form {
 	case HTML:

@@ -68,7 +68,7 @@ type frame struct {
 // readFrames gathers who is in front of the camera when.
 func (b *builder) readFrames(s *event.CallSheet) {
 	for _, block := range s.Blocks {
-		b.first = append(b.first, len(b.frames)+1)
+		b.first = append(b.first, len(b.frames))
 		for _, entry := range block.Entries {
 			f := frame{people: map[string]bool{}}
 			if !block.Start.IsZero() {
@@ -85,8 +85,8 @@ func (b *builder) readFrames(s *event.CallSheet) {
 	}
 }
 
-// next returns the number of the entry in which a person is wanted next after the frame at a place,
-// or 0. Blocks may run at the same time, so the clock decides where there is one.
+// next returns the place of the entry in which a person is wanted next after the frame at a place,
+// or -1. Blocks may run at the same time, so the clock decides where there is one.
 func (b *builder) next(id string, at int) int {
 	best, now := -1, b.frames[at].start
 	for _, i := range b.in[id] {
@@ -102,18 +102,40 @@ func (b *builder) next(id string, at int) int {
 			best = i
 		}
 	}
-	return best + 1
+	return best
 }
 
-// number counts an entry through the whole sheet, from 1.
-func (b *builder) number(at event.SheetPlace) int { return b.first[at.Block] + at.Entry }
+// count gives the entries their numbers: those that photos go by already, or counted through the whole sheet.
+func (b *builder) count(known map[string]int) {
+	b.numbers = b.numbers[:0]
+	last := 0
+	for _, n := range known {
+		last = max(last, n)
+	}
+	for _, block := range b.sheet.Blocks {
+		for _, entry := range block.Entries {
+			n := known[entry.Grouping]
+			if n == 0 {
+				last++
+				n = last
+			}
+			b.numbers = append(b.numbers, n)
+		}
+	}
+}
+
+// place counts an entry through the whole sheet, from 0.
+func (b *builder) place(at event.SheetPlace) int { return b.first[at.Block] + at.Entry }
+
+// number is what an entry goes by.
+func (b *builder) number(at event.SheetPlace) int { return b.numbers[b.place(at)] }
 
 // entry puts the entry at a place of the sheet into words.
 func (b *builder) entry(place event.SheetPlace) entryView {
 	c := b.cat
-	s, entry, at := &b.sheet.Blocks[place.Block], b.sheet.Entry(place), b.number(place)-1
+	s, entry, at := &b.sheet.Blocks[place.Block], b.sheet.Entry(place), b.place(place)
 	v := entryView{
-		Number:  at + 1,
+		Number:  b.numbers[at],
 		Wait:    b.wait(s, entry),
 		Start:   b.at(s, entry.Offset),
 		Minutes: c.Minutes(entry.Length),
@@ -155,7 +177,7 @@ func (b *builder) entry(place event.SheetPlace) entryView {
 	}
 	ready := slices.DeleteFunc(slices.Clone(entry.Standby), func(id string) bool { return told[id] })
 	if v.Ready = b.short(ready); len(v.Ready) > 0 {
-		v.Next = at + 2
+		v.Next = b.numbers[min(at+1, len(b.numbers)-1)]
 	}
 	return v
 }
@@ -326,7 +348,7 @@ func manyOut(entry *event.SheetEntry) bool {
 func (b *builder) again(entry *event.SheetEntry, at int) []outView {
 	var ids []string
 	for _, id := range slices.Concat(entry.Stay, entry.StepIn) {
-		if b.next(id, at) > 0 {
+		if b.next(id, at) >= 0 {
 			ids = append(ids, id)
 		}
 	}
@@ -336,14 +358,18 @@ func (b *builder) again(entry *event.SheetEntry, at int) []outView {
 // byReturn sorts people by the entry in which they are wanted next, so that the reader can tell
 // them; those who are not wanted again come first.
 func (b *builder) byReturn(ids []string, at int) []outView {
-	byNumber := map[int][]string{}
+	byPlace := map[int][]string{}
 	for _, id := range ids {
-		n := b.next(id, at)
-		byNumber[n] = append(byNumber[n], id)
+		next := b.next(id, at)
+		byPlace[next] = append(byPlace[next], id)
 	}
 	var out []outView
-	for _, n := range slices.Sorted(maps.Keys(byNumber)) {
-		out = append(out, outView{n, len(byNumber[n]), b.short(byNumber[n])})
+	for _, next := range slices.Sorted(maps.Keys(byPlace)) {
+		v := outView{People: len(byPlace[next]), Names: b.short(byPlace[next])}
+		if next >= 0 {
+			v.Back = b.numbers[next]
+		}
+		out = append(out, v)
 	}
 	return out
 }

@@ -44,7 +44,7 @@ type face struct {
 	Notes     []string
 	Calls     []faceCall
 	Free      string
-	first     int // number of the first call, after all others when there is none
+	first     int // place of the first call, after all others when there is none
 	numbers   []int
 }
 
@@ -68,11 +68,7 @@ func (b *builder) finderPage(shell pageShell, o Options) *finderPage {
 			continue
 		}
 		page.NoClock = page.NoClock || view.NoClock
-		numbers := c.Number(b.first[i])
-		if n > 1 {
-			numbers += "–" + c.Number(b.first[i]+n-1)
-		}
-		page.Slots = append(page.Slots, finderSlot{numbers, view.Title, view.Hours, view.Place})
+		page.Slots = append(page.Slots, finderSlot{b.spans(b.numbers[b.first[i]:][:n]), view.Title, view.Hours, view.Place})
 	}
 	stints := b.stints()
 	parties := b.parties(stints, PerCircle, b.grown)
@@ -88,6 +84,24 @@ func (b *builder) finderPage(shell pageShell, o Options) *finderPage {
 	page.add(label, b.circlesOf(parties, stints, "", o))
 	page.index(c)
 	return page
+}
+
+// spans lists numbers, those that follow each other as from and to.
+func (b *builder) spans(numbers []int) string {
+	var parts []string
+	sorted := slices.Sorted(slices.Values(numbers))
+	for len(sorted) > 0 {
+		n := 1
+		for n < len(sorted) && sorted[n] == sorted[0]+n {
+			n++
+		}
+		part := b.cat.Number(sorted[0])
+		if n > 1 {
+			part += "–" + b.cat.Number(sorted[n-1])
+		}
+		parts, sorted = append(parts, part), sorted[n:]
+	}
+	return b.cat.List(parts)
 }
 
 // add puts a side on the page when it has people.
@@ -231,15 +245,15 @@ func earliest(faces []face) int {
 // face says how to find a person and when they are called.
 func (b *builder) face(id string, leader bool, stints []stint) face {
 	view := b.call(id)
-	f := face{Name: view.Name, Say: view.Say, Index: b.said(id), Leader: leader, Notes: view.Notes, first: len(b.frames) + 1}
+	f := face{Name: view.Name, Say: view.Say, Index: b.said(id), Leader: leader, Notes: view.Notes, first: len(b.frames)}
 	place := b.usualPlace()
 	for _, s := range stints {
 		for i, call := range s.calls {
-			next := faceCall{Number: b.cat.Number(call.number), Start: call.start, Near: call.near}
+			next := faceCall{Number: b.cat.Number(b.numbers[call.at]), Start: call.start, Near: call.near}
 			if at := b.placeOf(s.block); i == 0 && at != place {
 				next.Place, place = beforeComma(at), at // the whole of it is at the head
 			}
-			f.Calls, f.numbers, f.first = append(f.Calls, next), append(f.numbers, call.number), min(f.first, call.number)
+			f.Calls, f.numbers, f.first = append(f.Calls, next), append(f.numbers, b.numbers[call.at]), min(f.first, call.at)
 		}
 	}
 	if by := b.freeBy(id); by != "" {

@@ -58,8 +58,8 @@ func (b *builder) pocket(v *sheetView) *pocketView {
 		}
 		for k := range view.Entries {
 			e := &view.Entries[k]
-			line := pocketLine{entryView: e, People: c.Number(len(b.frames[e.Number-1].people) + b.guests[b.sheet.Blocks[i].Entries[k].Grouping])}
 			at := event.SheetPlace{Block: i, Entry: k}
+			line := pocketLine{entryView: e, People: c.Number(len(b.frames[b.place(at)].people) + b.guests[b.sheet.Entry(at).Grouping])}
 			if in := b.sheet.Entry(at).StepIn; len(in) > 0 {
 				line.New, line.In = c.Signed("+", c.Number(len(in))), b.steppingIn(in, e.Title)
 			}

@@ -18,7 +18,7 @@ type stint struct {
 	// Times from the start of the block: from when to be there, when the first entry begins, when
 	// the last is over.
 	ready, from, until time.Duration
-	entries            []int // numbers of the entries that the person is in or at hand for
+	entries            []int // places of the entries that the person is in or at hand for
 	calls              []call
 	free               bool   // the person is free to go after it
 	next               *stint // of the same person; nil after the last
@@ -36,9 +36,9 @@ func (b *builder) onward(s stint) (from string, atOnce bool) {
 
 // call is one step into the frame, or being at hand without stepping in.
 type call struct {
-	number int // of the entry
-	start  string
-	near   bool
+	at    int // place of the entry
+	start string
+	near  bool
 }
 
 // early is how long before their first photograph people are to be there.
@@ -51,12 +51,12 @@ func (b *builder) stints() map[string][]stint {
 	out := map[string][]stint{}
 	for _, at := range b.sheet.InTime() {
 		block, entry := &b.sheet.Blocks[at.Block], b.sheet.Entry(at)
-		number := b.number(at)
+		place := b.place(at)
 		inFrame := len(entry.StepIn) + len(entry.Stay)
 		for n, id := range entry.Wanted() {
 			s := wanted(out, id, block, at.Block)
 			s.free = s.free || b.free[id] == at
-			if n := len(s.entries); n > 0 && s.entries[n-1] == number {
+			if n := len(s.entries); n > 0 && s.entries[n-1] == place {
 				continue
 			}
 			if len(s.entries) == 0 {
@@ -66,11 +66,11 @@ func (b *builder) stints() map[string][]stint {
 				}
 				s.ready = max(s.ready, min(b.earliest(id, out[id], block), entry.Offset))
 			}
-			s.entries = append(s.entries, number)
+			s.entries = append(s.entries, place)
 			s.until = max(s.until, entry.Over())
 			near := n >= inFrame
 			if near || n < len(entry.StepIn) {
-				s.calls = append(s.calls, call{number, b.at(block, entry.Offset), near})
+				s.calls = append(s.calls, call{place, b.at(block, entry.Offset), near})
 			}
 		}
 	}

@@ -72,7 +72,7 @@ func (b *builder) callRecords() [][]string {
 		head = append(head, b.cat.Say(k))
 	}
 	records := [][]string{head}
-	number := 0
+	at := 0
 	for i := range b.sheet.Blocks {
 		s := &b.sheet.Blocks[i]
 		place := ""
@@ -82,13 +82,13 @@ func (b *builder) callRecords() [][]string {
 		for k := range s.Entries {
 			e := &s.Entries[k]
 			records = append(records, []string{
-				strconv.Itoa(number + 1), b.blockTitle(s), place, b.dayOf(s), b.plainClock(s, e.Offset, false),
+				strconv.Itoa(b.numbers[at]), b.blockTitle(s), place, b.dayOf(s), b.plainClock(s, e.Offset, false),
 				strconv.Itoa(int(max(e.Offset, 0) / time.Minute)), halves(e.Wait), halves(e.Length),
-				b.title(e.Grouping, e.Title), strconv.Itoa(len(b.frames[number].people) + b.guests[e.Grouping]), strconv.Itoa(max(e.Frames, 0)),
+				b.title(e.Grouping, e.Title), strconv.Itoa(len(b.frames[at].people) + b.guests[e.Grouping]), strconv.Itoa(max(e.Frames, 0)),
 				joined(b.namesOf(e.StepIn)), joined(b.namesOf(e.StepOut)), joined(b.namesOf(e.Stay)),
 				joined(b.namesOf(e.Near)), joined(b.namesOf(b.released(event.SheetPlace{Block: i, Entry: k}))), joined(b.namesOf(e.Standby)),
 			})
-			number++
+			at++
 		}
 	}
 	return records
@@ -127,7 +127,7 @@ func (b *builder) timeRecords(per Per) [][]string {
 			records = append(records, []string{
 				joined(b.namesOf(t.people)), circleOf[t.people[0]], b.dayOf(t.block), b.blockTitle(t.block), place,
 				b.plainClock(t.block, t.ready, false), b.plainClock(t.block, t.from, false), free,
-				strconv.Itoa(int(max(t.from, 0) / time.Minute)), t.numbers(),
+				strconv.Itoa(int(max(t.from, 0) / time.Minute)), b.numbersOf(t.stint),
 			})
 		}
 	}
@@ -165,11 +165,11 @@ func (b *builder) timesOf(p party, stints map[string][]stint) []timing {
 	return out
 }
 
-// numbers lists the entries of a stint.
-func (s *stint) numbers() string {
+// numbersOf lists the entries of a stint.
+func (b *builder) numbersOf(s stint) string {
 	parts := make([]string, len(s.entries))
-	for i, n := range s.entries {
-		parts[i] = strconv.Itoa(n)
+	for i, at := range s.entries {
+		parts[i] = strconv.Itoa(b.numbers[at])
 	}
 	return strings.Join(parts, " ")
 }

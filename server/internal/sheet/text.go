@@ -120,12 +120,9 @@ func (w *writer) block(b *blockView) {
 	if len(b.Entries) == 0 {
 		w.paragraph(w.Cat.Say("sheet.noEntries"))
 	}
-	digits := 1
-	if n := len(b.Entries); n > 0 {
-		digits = fold.Width(w.Cat.Number(b.Entries[n-1].Number))
-	}
-	clock := 0
+	digits, clock := 1, 0
 	for i := range b.Entries {
+		digits = max(digits, fold.Width(w.Cat.Number(b.Entries[i].Number)))
 		clock = max(clock, fold.Width(b.Entries[i].Start))
 	}
 	for i := range b.Entries {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"hash/fnv"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -64,9 +65,11 @@ type builder struct {
 	sheet  *event.CallSheet
 	zone   *time.Location // nil, when the event names none that there is, means as in the sheet
 	frames []frame        // of all entries, in the order of the sheet
-	first  []int          // number of the first entry of each block
-	free   map[string]event.SheetPlace
-	in     map[string][]int // places of the frames that a person is in
+	first  []int          // place of the first frame of each block
+	// numbers are those that the entries have, in the order of the sheet.
+	numbers []int
+	free    map[string]event.SheetPlace
+	in      map[string][]int // places of the frames that a person is in
 }
 
 // newBuilder reads an event and a sheet that are not oversize; it says in the event whom the day is about.
@@ -77,6 +80,7 @@ func newBuilder(cat *wording.Catalogue, e *event.Event, s *event.CallSheet) *bui
 		b.zone = zone
 	}
 	b.readFrames(s)
+	b.count(nil)
 	return b
 }
 
@@ -119,9 +123,12 @@ func (b *builder) view() *sheetView {
 func (b *builder) mark() string {
 	const digits, letters = "2346789", "CDFHJKLMNPRTVWXZ"
 	h := fnv.New64a()
-	for _, block := range b.sheet.Blocks {
-		for _, entry := range block.Entries {
+	for i, block := range b.sheet.Blocks {
+		for k, entry := range block.Entries {
 			h.Write([]byte(entry.Grouping + "\n"))
+			if at := b.first[i] + k; b.numbers[at] != at+1 {
+				h.Write([]byte(strconv.Itoa(b.numbers[at]) + "\n"))
+			}
 		}
 		h.Write([]byte("\n"))
 	}

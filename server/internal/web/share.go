@@ -94,11 +94,26 @@ func (s *Server) sheet(r *request) (*response, error) {
 			o.Kind = c.kind
 		}
 	}
-	drawn, err := drawing.Ready(r.Context(), e, plan, o, s.options.Gate.Enter, s.options.Log)
+	drawn, err := s.draw(r, e, plan, o)
 	if err != nil {
-		return nil, drawError(err)
+		return nil, err
 	}
 	return &response{kind: drawn.ContentType, policy: sheetPolicy(drawn.Content), content: drawn.Content}, nil
+}
+
+// draw draws a sheet. Once the day of what is kept has begun, photos have the numbers that phones show.
+func (s *Server) draw(r *request, e event.Event, plan event.CallSheet, o sheet.Options) (sheet.Drawing, error) {
+	if r.work.ID != "" {
+		var err error
+		if o.Numbers, err = s.options.Desk.Numbers(r.Context(), r.visitor, r.work.ID, e); err != nil {
+			return sheet.Drawing{}, err
+		}
+	}
+	drawn, err := drawing.Ready(r.Context(), e, plan, o, s.options.Gate.Enter, s.options.Log)
+	if err != nil {
+		return sheet.Drawing{}, drawError(err)
+	}
+	return drawn, nil
 }
 
 // sheetFields are the fields that say which sheet it is.
@@ -158,9 +173,9 @@ func (s *Server) save(r *request) (*response, error) {
 		}
 		o := c.options
 		o.Language, o.Paper, o.Stamp = r.form.Line("language"), papers[r.form.Line("paper")], s.options.Now()
-		drawn, err := drawing.Ready(r.Context(), e, plan, o, s.options.Gate.Enter, s.options.Log)
+		drawn, err := s.draw(r, e, plan, o)
 		if err != nil {
-			return nil, drawError(err)
+			return nil, err
 		}
 		return &response{kind: drawn.ContentType, file: c.file, content: drawn.Content}, nil
 	}

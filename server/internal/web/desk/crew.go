@@ -43,6 +43,22 @@ func (d *Desk) Crew(ctx context.Context, v kept.Visitor, id string) (kept.Crew, 
 	return out, ours(err)
 }
 
+// Numbers are those that photos of an event go by since its day began.
+func (d *Desk) Numbers(ctx context.Context, v kept.Visitor, id string, e event.Event) (map[string]int, error) {
+	if err := allowed(v, id); err != nil {
+		return nil, err
+	}
+	begun, err := d.o.Store.NewestRun(ctx, id)
+	if errors.Is(err, store.ErrNotFound) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, ours(err)
+	}
+	numbers, err := d.o.Runs.Numbers(ctx, begun.Ref, e)
+	return numbers, ours(err)
+}
+
 // sent is the plan that the crew was sent last; its id is empty when there is none.
 func (d *Desk) sent(ctx context.Context, id string) (store.Sheet, error) {
 	newest, err := d.o.Store.NewestSheet(ctx, id)

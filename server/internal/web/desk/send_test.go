@@ -14,7 +14,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/store/storetest"
 	"kinorder.example/server/internal/web/browsertest"
 )
 
@@ -91,6 +93,42 @@ func TestLinksForTheCrew(t *testing.T) {
 	_, err = s.store.Open(t.Context(), found[2])
 	require.ErrorIs(t, err, store.ErrEnded)
 	assert.Len(t, p.buttons("end:"), 3)
+}
+
+// A sheet that is printed after the list was changed during the day has the numbers that phones show.
+func TestPaperOfAChangedListHasTheNumbersOfTheDay(t *testing.T) {
+	s := open(t, t.TempDir())
+	b := s.signedIn()
+	root, _ := planned(t, b)
+	id := strings.TrimPrefix(root, "/events/")
+	rows := regexp.MustCompile(`<td class="no">(\d+)</td>.*?<bdi dir="auto">(.*?)</bdi>`)
+	numbers := func() map[string]string {
+		out := map[string]string{}
+		for _, m := range rows.FindAllStringSubmatch(b.get(root+"/sheet?sheet-kind=pocket").body, -1) {
+			out[m[2]] = m[1]
+		}
+		return out
+	}
+	paper := numbers()
+	require.Len(t, paper, 6)
+	b.press(b.get(root+"/send"), "open")
+	b.press(b.get(root+"/send"), "link:lead")
+	s.browser().day(s.link(store.Lead, id))
+	begun, err := s.store.NewestRun(t.Context(), id)
+	require.NoError(t, err)
+	plan, err := s.store.NewestSheet(t.Context(), id)
+	require.NoError(t, err)
+	plan, err = s.store.Sheet(t.Context(), id, plan.ID)
+	require.NoError(t, err)
+	_, err = s.store.AddMarks(t.Context(), begun.Ref, []run.Mark{{ID: storetest.NewID(), Kind: run.Taken, At: time.Now(), Grouping: plan.Sheet.Blocks[0].Entries[0].Grouping}})
+	require.NoError(t, err)
+	p := b.press(b.get(root), "plan", "text", strings.Replace(list, "\n\n", "\n\nCouple with the witnesses (Dora, Emil)\n", 1))
+	require.Equal(t, root+"/plan", p.Request.URL.Path)
+	after := numbers()
+	require.Len(t, after, 7)
+	for title, n := range paper {
+		assert.Equal(t, n, after[title], title)
+	}
 }
 
 // day is what the page of the day gets with the secret of a link.

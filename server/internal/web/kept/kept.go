@@ -39,6 +39,8 @@ type Desk interface {
 	Delete(ctx context.Context, v Visitor, id string) error
 	// Crew is who has links to an event, and which plan they have.
 	Crew(ctx context.Context, v Visitor, id string) (Crew, error)
+	// Numbers are those that photos of an event go by since its day began, by id; none before.
+	Numbers(ctx context.Context, v Visitor, id string, e event.Event) (map[string]int, error)
 	// Send gives the crew a plan: that of a version.
 	Send(ctx context.Context, v Visitor, w Work, plan event.CallSheet) error
 	// Link makes a link and returns its secret, which cannot be asked for again. Unlink ends one.
