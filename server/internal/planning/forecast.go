@@ -46,7 +46,7 @@ func (r *rest) pace() ratio {
 		}
 		actual := s.Finished.Sub(from).Seconds()
 		frame, guests := r.frameBefore(s.Block, from)
-		expected := float64(r.modelSeconds(frame, guests, g))
+		expected := float64(r.Takes(frame, guests, g))
 		switch {
 		case expected <= 0:
 		case actual < LeastRatio*expected || actual > MostRatio*expected:
@@ -88,29 +88,6 @@ func (r *rest) frameBefore(block string, at time.Time) ([]solver.PersonIndex, in
 		}
 	}
 	return nil, 0
-}
-
-// modelSeconds is the slot of a photograph after a frame with some guests in it, by the minutes model as it stands in
-// the spec.
-func (r *rest) modelSeconds(frame []solver.PersonIndex, guests int, g solver.GroupingIndex) solver.Seconds {
-	w, t := r.Spec.Groupings[g], r.Spec.Timing
-	if w.Fixed > 0 {
-		return w.Fixed
-	}
-	in, called, slowest := model.Without(w.Members, frame), w.Guests, solver.Seconds(0)
-	for _, q := range in {
-		slowest = max(slowest, r.Spec.People[q].Slow)
-		if !r.Spec.People[q].Led {
-			called++
-		}
-	}
-	n := len(in) + w.Guests
-	s := t.Settle + t.PerStepIn*solver.Seconds(n) + t.PerStepOut*solver.Seconds(len(model.Without(frame, w.Members))+guests) + slowest + w.Shoot +
-		t.Arrange[min(n, len(t.Arrange)-1)] + t.Gather[min(called, len(t.Gather)-1)]
-	if len(in) == len(w.Members) {
-		s += t.Fresh
-	}
-	return s
 }
 
 // forecast says when a block ends; false when nothing is left to do in it.

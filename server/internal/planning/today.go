@@ -283,7 +283,7 @@ const putOff = 3 * 60
 func (r *rest) after(g int) {
 	w := &r.Spec.Groupings[g]
 	if n := len(w.Windows); n > 0 && w.Windows[n-1].Close < solver.MaxSeconds {
-		at := min(r.now+putOff, w.Windows[n-1].Close-r.modelSeconds(nil, 0, solver.GroupingIndex(g)))
+		at := min(r.now+putOff, w.Windows[n-1].Close-r.Takes(nil, 0, solver.GroupingIndex(g)))
 		for b := range w.From {
 			w.From[b] = max(w.From[b], at)
 		}

@@ -132,7 +132,7 @@ func (r *rest) call(b int, calling Calling) bool {
 	}
 	w := &r.Spec.Groupings[g]
 	before, guests := r.frameBefore(r.Blocks[b].ID, calling.At)
-	left := r.modelSeconds(before, guests, g) - solver.Seconds(r.today.Now.Sub(calling.At)/time.Second)
+	left := r.Takes(before, guests, g) - solver.Seconds(r.today.Now.Sub(calling.At)/time.Second)
 	w.Fixed = max(left, solver.Seconds(leastLeft/time.Second))
 	w.Blocks, w.Windows, w.After, w.Pin = []day.BlockIndex{day.BlockIndex(b)}, nil, nil, solver.PinNone
 	r.Spec.Blocks[b].FrameGuests = guests

@@ -110,10 +110,7 @@ func (s *Server) draw(r *request, e event.Event, plan event.CallSheet, o sheet.O
 		}
 	}
 	drawn, err := drawing.Ready(r.Context(), e, plan, o, s.options.Gate.Enter, s.options.Log)
-	if err != nil {
-		return sheet.Drawing{}, drawError(err)
-	}
-	return drawn, nil
+	return drawn, drawError(err)
 }
 
 // sheetFields are the fields that say which sheet it is.

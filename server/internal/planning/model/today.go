@@ -7,6 +7,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/wording"
+	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 )
 
@@ -199,4 +200,26 @@ func comeAndGo(e event.Event, t Today, counts func(time.Time) bool) {
 			e.People[i].PresentFrom, e.People[i].PresentUntil, e.People[i].Presence = "", until.UTC().Format(time.RFC3339), nil
 		}
 	}
+}
+
+// Takes is the slot of a photograph after a frame with some guests in it, by the minutes model as it stands in the spec.
+func (pr *Problem) Takes(frame []solver.PersonIndex, guests int, g solver.GroupingIndex) solver.Seconds {
+	w, t := pr.Spec.Groupings[g], pr.Spec.Timing
+	if w.Fixed > 0 {
+		return w.Fixed
+	}
+	in, called, slowest := Without(w.Members, frame), w.Guests, solver.Seconds(0)
+	for _, q := range in {
+		slowest = max(slowest, pr.Spec.People[q].Slow)
+		if !pr.Spec.People[q].Led {
+			called++
+		}
+	}
+	n := len(in) + w.Guests
+	s := t.Settle + t.PerStepIn*solver.Seconds(n) + t.PerStepOut*solver.Seconds(len(Without(frame, w.Members))+guests) + slowest + w.Shoot +
+		t.Arrange[min(n, len(t.Arrange)-1)] + t.Gather[min(called, len(t.Gather)-1)]
+	if len(in) == len(w.Members) {
+		s += t.Fresh
+	}
+	return s
 }

@@ -74,6 +74,36 @@ func TestBrowserAPlaceIsFinished(t *testing.T) {
 	}
 }
 
+// Phones stay where they stand when that is closed, and when all is.
+func TestBrowserAPlaceIsClosed(t *testing.T) {
+	s := newStage(t, castle(t, time.Now()))
+	s.serve()
+	lead, reader := device(t), device(t)
+	lead.visit(s, store.Lead)
+	reader.visit(s, store.Reader)
+	reader.press("[data-key=block-terrace]")
+	lead.press("[data-key=block-yard]")
+	stands := func(b phoneTab) string {
+		return b.js(`import("/day/state.js").then((s) => s.app.block)`)
+	}
+	for _, id := range []string{"terrace", "yard"} {
+		lead.tab("overview")
+		lead.press("[data-key=block-" + id + "]")
+		lead.press("#endslot")
+		lead.press("dialog .main")
+		lead.tab("now")
+		s.planned(map[string]int{"terrace": 0, "yard": 1}[id])
+		lead.until("!document.querySelector('[data-key=block-" + id + "]')")
+		reader.until("!document.querySelector('[data-key=block-" + id + "]:not([aria-pressed=true])')")
+		assert.Equal(t, "yard", stands(lead), id)
+		assert.Equal(t, "terrace", stands(reader), id)
+		reader.shoot("closed-" + id)
+	}
+	for _, b := range []phoneTab{lead, reader} {
+		assert.Empty(t, b.complaints.all())
+	}
+}
+
 // Whoever leads is asked once about all photos that wait for somebody who does not come back, and not again where they say
 // that it waits. One undo takes the answer back.
 func TestBrowserAsksWithoutWhoHasLeft(t *testing.T) {

@@ -28,7 +28,7 @@ function circlesIn(ids) {
 function group(m, kind, label, ids, most) {
   if (!ids.length) return null;
   const { whole, left } = circlesIn(ids), rows = whole.length + left.length;
-  const size = rows > most ? "many" : rows > 6 ? "some" : "few";
+  const size = rows > most ? "many" : rows > (isReader() ? 6 : 4) ? "some" : "few";
   return h("section", { class: "group " + kind },
     h("h2", {}, label, " ", h("span", { class: "howmany" }, number(ids.length))),
     h("ul", { class: size }, whole.map((c) => h("li", { class: "circle" }, h("span", { class: "name" }, bdi(c.title)),
@@ -228,7 +228,7 @@ const heading = (m, e, more, ...lines) => [
 // the photo.
 const walking = (m, e, label, kind, most) =>
   group(m, kind, waits(m, e) ? say("ready") : label, callable(m, e, e.in), most)
-  || (e.in.length ? null : group(m, "in", say("nobodyNew"), e.stay, 14));
+  || (e.in.length ? null : group(m, "in there", say("nobodyNew"), e.stay, 3));
 
 // others are those who are in the frame already, or leave it, for now or for good.
 const others = (m, b, [e] = b.entries, go = free(m, b)) => [
@@ -247,7 +247,7 @@ function after(m, [e, then, ...rest], ready) {
   const head = (x) => h("h2", {}, say("then"), " ", bdi(title(m, x.id)), " ", paperNumber(m, x.id));
   const who = (x, before) => callable(m, x, before.standby.length ? before.standby : x.in);
   const first = who(then, e).length ? null : rest.find((x) => callable(m, x, x.in).length);
-  return h("section", { class: "then" }, head(then), ready(who(then, e)), elsewhereFirst(m, then),
+  return h("section", { class: "then after" }, head(then), ready(who(then, e)), elsewhereFirst(m, then),
     first && [head(first), ready(callable(m, first, first.in))]);
 }
 

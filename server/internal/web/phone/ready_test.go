@@ -1,0 +1,55 @@
+package phone
+
+import (
+	"fmt"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/stretchr/testify/assert"
+
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/store"
+)
+
+// hidden lists what of the page nobody sees without a finger.
+func (b phoneTab) hidden(which string) string {
+	return b.js(fmt.Sprintf(`(() => {
+		const all = [...document.querySelectorAll(%q)].filter((e) => {
+			const r = e.getBoundingClientRect(), x = r.x + r.width / 2;
+			return ![r.top + 3, r.bottom - 3].every((y) => e.contains(document.elementFromPoint(x, y)));
+		});
+		return all.map((e) => e.textContent).join(", ");
+	})()`, which))
+}
+
+// With three time slots to choose from, whoever holds a phone sees up to six names to call and whom to have ready, without a finger.
+func TestBrowserHaveReadyInSight(t *testing.T) {
+	e := castle(t, time.Now().Add(-2*time.Minute))
+	e.Blocks = append(e.Blocks, event.Block{ID: "hall", Title: "The great hall of the castle", Place: "Great Hall", Opens: e.Blocks[0].Closes, Photographer: e.Blocks[0].Photographer})
+	for i, g := range e.Groupings {
+		if g.ID == "fr" || g.ID == "god" {
+			e.Groupings[i].Blocks = []string{"hall"}
+		}
+	}
+	s := newStage(t, e)
+	s.serve()
+	lead := device(t)
+	lead.visit(s, store.Lead)
+	lead.press("[data-key=block-yard]")
+	lead.do(emulation.SetDeviceMetricsOverride(390, 844, 1, true))
+	for n := range 12 {
+		lead.see(".then")
+		lead.js(`import("/day/views.js").then((v) => v.toTop())`)
+		where := fmt.Sprintf("photo %d: %s", n, lead.text("#title"))
+		assert.Empty(t, lead.hidden(".then .ready bdi"), "whom to have ready, "+where)
+		if lead.js("String(document.querySelectorAll('.group.in:not(.there) li').length < 7)") == "true" {
+			assert.Empty(t, lead.hidden(".group.in:not(.there) .name"), "whom to call, "+where)
+		}
+		lead.shoot(fmt.Sprintf("ready-%d", n))
+		lead.until("document.querySelector('#taken').getAttribute('aria-disabled') !== 'true'")
+		lead.press("#taken")
+		s.planned(n)
+	}
+	assert.Empty(t, lead.complaints.all())
+}
