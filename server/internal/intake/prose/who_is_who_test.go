@@ -2,6 +2,7 @@ package prose
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -68,6 +69,25 @@ func TestKeptApartByName(t *testing.T) {
 		assert.Equal(t, want, rulesApart(res), first)
 		asked := slices.ContainsFunc(res.Problems, func(p place.Problem) bool { return p.Line == 2 && p.Severity == event.Warning })
 		assert.Equal(t, want == nil, asked, first)
+	}
+}
+
+// A rule of somebody whom the list does not know is asked about, with the name that may be meant; a hyphen in a name hides nobody.
+func TestKeptApartUnknown(t *testing.T) {
+	list := []string{"Nell & Otto", "", "Nell's mum Gill and her husband Karl", "Nell's dad Jean-Marc and his wife Dawn", "", "Photos", "1. Couple with Gill and Karl", "2. Couple with Jean-Marc and Dawn"}
+	for said, want := range map[string]string{
+		"(Jill and Marten are divorced and NOT on speaking terms - please don't put them next to each other)": "Who must not be together here? “Jill” is not in the list: did you mean “Gill”?",
+		"Rufus and Gill don't speak":                  "“Rufus” is in no photo: what this line says of them is not used.",
+		"Please don't put those two next to my uncle": "Who must not be together here? Write both names in this line.",
+		"Gill and Jean-Marc don't speak":              "",
+	} {
+		_, res := photographsOf(t, slices.Insert(slices.Clone(list), 4, said)...)
+		k := slices.IndexFunc(res.Problems, func(p place.Problem) bool { return p.Line == 5 && p.Severity == event.Warning && p.Text() == want })
+		assert.Equal(t, want != "", k >= 0, "%s: %v", said, res.Problems)
+		assert.Equal(t, want == "", len(res.Event.Rules) == 1, said)
+		if k >= 0 && strings.Contains(want, "Gill") {
+			assert.Equal(t, []string{"Gill"}, res.Problems[k].Candidates)
+		}
 	}
 }
 

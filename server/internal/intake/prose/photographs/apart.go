@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
@@ -27,42 +28,84 @@ func (r *Reader) counterpart(s *statements.Statement, i int) []int {
 	return ids
 }
 
-// neverTogether makes a rule of a sentence that wants two people not next to each other.
-func (r *Reader) neverTogether(s *statements.Statement) {
+// neverTogether makes a rule of a sentence that wants two people not next to each other. The last time, when all are known, it asks where
+// a sentence does not tell which two.
+func (r *Reader) neverTogether(s *statements.Statement, last bool) {
 	for _, ph := range r.apartSentences(s.Phrases) {
 		near := r.apartAt(ph)
 		if near < 0 {
 			continue
 		}
-		ids, at := r.within(s, ph, 2)
-		if s.Told && len(ids) != 2 {
-			r.At(ph[0].Start, event.Warning, place.CodeNotUsed, "", wording.Say("list.whoIsKeptApart"))
-			continue
+		ids := r.keptFrom(s, ph, near)
+		switch {
+		case len(ids) == 2:
+			r.keepApart(s, ph, ids)
+		case s.Told || last && s.Kind != statements.Edit && r.KeepsApart(ph) && !r.keptAlready(s):
+			r.askApart(ph)
 		}
-		if len(ids) < 2 {
-			if r.namesTwo(ph) && !speech.AnyHas(ph, "pron") {
-				continue // of whom not both are known: nobody else is meant
-			}
-			if ids, _ = r.within(s, s.Phrases, 2); len(ids) == 1 {
-				ids = append(ids, r.counterpart(s, ids[0])...)
-			}
-			if len(ids) != 2 {
-				continue
-			}
-			at = []int{0, 0}
-		}
-		before := 0
-		for _, b := range at {
-			if b < ph[near].Start {
-				before++
-			}
-		}
-		k := max(0, min(before-1, len(ids)-2))
-		if before >= 2 && (before == len(ids) || ph[near].Key == "together") {
-			k = before - 2
-		}
-		r.keepApart(s, ph, ids[k:k+2])
 	}
+}
+
+// keptFrom are the two whom a sentence keeps apart, if it tells.
+func (r *Reader) keptFrom(s *statements.Statement, ph []speech.Phrase, near int) []int {
+	ids, at := r.within(s, ph, 2)
+	if s.Told && len(ids) != 2 {
+		return nil
+	}
+	if len(ids) < 2 {
+		if r.namesTwo(ph) && !speech.AnyHas(ph, "pron") {
+			return nil // of whom not both are known: nobody else is meant
+		}
+		if ids, _ = r.within(s, s.Phrases, 2); len(ids) == 1 {
+			ids = append(ids, r.counterpart(s, ids[0])...)
+		}
+		if len(ids) != 2 {
+			return nil
+		}
+		at = []int{0, 0}
+	}
+	before := 0
+	for _, b := range at {
+		if b < ph[near].Start {
+			before++
+		}
+	}
+	k := max(0, min(before-1, len(ids)-2))
+	if before >= 2 && (before == len(ids) || ph[near].Key == "together") {
+		k = before - 2
+	}
+	return ids[k : k+2]
+}
+
+// keptAlready reports whether a line names two who are kept apart: other words of it said so.
+func (r *Reader) keptAlready(s *statements.Statement) bool {
+	ids := []int(nil)
+	for _, o := range r.OfLine(s) {
+		named, _ := r.within(o, o.Phrases, len(r.Guests))
+		ids = people.Union(ids, named)
+	}
+	return slices.ContainsFunc(r.Apart, func(a people.Pair) bool { return slices.Contains(ids, a.One) && slices.Contains(ids, a.Other) })
+}
+
+// stranger is the first name of a sentence that nobody of the list has, or -1.
+func (r *Reader) stranger(ph []speech.Phrase) int {
+	return slices.IndexFunc(ph, func(p speech.Phrase) bool { return r.NameLike(&p) && p.Capital && len(r.Find(p.Text)) == 0 })
+}
+
+// askApart asks who is kept apart. It offers the name that one whom the list does not know may have been meant to be.
+func (r *Reader) askApart(ph []speech.Phrase) {
+	k := r.stranger(ph)
+	if k < 0 {
+		r.At(ph[0].Start, event.Warning, place.CodeNotUsed, "", wording.Say("list.whoIsKeptApart"))
+		return
+	}
+	name := ph[k].Text
+	said, meant := wording.Say("list.nobodyCalled", place.Quoted(name)), []string(nil)
+	if i, ok := r.Index.FindAt(name, names.Near, func(i int) bool { return !r.Guests[i].Unnamed }).One(); ok {
+		meant = []string{r.Guests[i].Given}
+		said = wording.Say("list.whoIsKeptApartMeant", place.Quoted(name), place.Quoted(meant[0]))
+	}
+	r.At(ph[k].Start, event.Warning, place.CodeNotUsed, name, said, meant...)
 }
 
 // apartSentences are sentences, of which a bracket that names two is one, and so is what a dash divides and names two.

@@ -104,7 +104,7 @@ func (r *Reader) edited(s *statements.Statement) {
 }
 
 // asideLine lists a line that asks for no photograph.
-func (r *Reader) asideLine(k int, s *statements.Statement) {
+func (r *Reader) asideLine(s *statements.Statement) {
 	if words.IsLegend(s.Line.Raw) || r.Greets(s) {
 		r.Use(s.Line.Number, place.Used)
 		return

@@ -37,7 +37,7 @@ func (r *Reader) wanted(all []*statements.Statement) event.Priority {
 func (r *Reader) favoured(later []*statements.Statement) {
 	for _, s := range r.Statements { // once more: those without names are known now
 		r.Line = s.Line
-		r.neverTogether(s)
+		r.neverTogether(s, true)
 	}
 	told := make(map[int]bool)
 	for _, s := range later {
@@ -60,7 +60,7 @@ func (r *Reader) favoured(later []*statements.Statement) {
 			r.Use(s.Line.Number, place.Used)
 			r.rules(s)
 		default:
-			r.asideLine(s.At, s)
+			r.asideLine(s)
 		}
 	}
 }

@@ -51,8 +51,8 @@ type Photograph struct {
 // says so.
 func (r *Reader) Make() {
 	divided := -1
-	var later []*statements.Statement
-	for k, s := range r.Statements {
+	var later, asides []*statements.Statement
+	for _, s := range r.Statements {
 		r.Line = s.Line
 		if !r.Effort.Spend(100) || r.full() {
 			return
@@ -75,13 +75,17 @@ func (r *Reader) Make() {
 		case statements.Edit:
 			r.edited(s)
 		case statements.Remark:
-			r.asideLine(k, s)
+			asides = append(asides, s)
 		case statements.Title, statements.Heading, statements.Definition:
 			r.Use(s.Line.Number, place.Used)
 			r.rules(s)
 		}
 	}
 	r.favoured(later)
+	for _, s := range asides { // by now others may have said that they are used, or asked
+		r.Line = s.Line
+		r.asideLine(s)
+	}
 	r.unplaced()
 	r.guesses()
 	for i := range r.Lines {

@@ -23,7 +23,7 @@ func (r *Reader) sayings() {
 		}
 		r.Line = s.Line
 		r.legend(s)
-		r.neverTogether(s)
+		r.neverTogether(s, false)
 		if s.Kind == statements.Definition && s.Context.Guests {
 			continue
 		}
@@ -98,7 +98,7 @@ func ageEnds(number speech.Phrase, ph []speech.Phrase) bool {
 
 // nameAt is whose name begins at a phrase, and how many phrases it has; -1 where none does.
 func (r *Reader) nameAt(ph []speech.Phrase, k int) (who, phrases int) {
-	if ph[k].Kind != 'w' || !r.Known[ph[k].Key] {
+	if ph[k].Kind != 'w' || !r.Known[ph[k].Key] && len(r.ByName[ph[k].Key]) == 0 { // of "Jean-Marc" each word is known
 		return -1, 1
 	}
 	for n := min(3, len(ph)-k); n > 0; n-- { // the longest name first

@@ -30,7 +30,7 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 		return r.headsPhotos(s, next, ctx)
 	}
 	has := s.has
-	short := len(s.Phrases) <= 7
+	short := len(s.Phrases) <= 7 && len(speech.Flat(s.Phrases)) <= 12
 	named := slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
 		return t.Kind == speech.Person && r.HalfNamed(t.Name) == 0 || len(t.Names) > 0
 	})
@@ -288,7 +288,7 @@ func (r *Reader) Under(s *Statement, up Context) Context {
 	}
 	c.Scene = atScene(s.Phrases) && !has("photos") && !people && !c.Guests && len(s.Phrases) < sentence // no plan of the day in a line
 	for class, p := range map[string]event.Priority{"nice": event.Nice, "must": event.Must} {
-		if has(class) {
+		if has(class) && has("nice") != has("must") { // "those with a tick are a must, the others if there's time"
 			c.Priority, c.Ranked = p, true
 		}
 	}
