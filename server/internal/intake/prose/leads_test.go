@@ -1,6 +1,7 @@
 package prose
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -67,4 +68,13 @@ func TestWhoMarriesWhom(t *testing.T) {
 func TestFromKin(t *testing.T) {
 	got, _ := photographsOf(t, "GOLDEN WEDDING - Walter & Joan", "from Cath (daughter in law). Joan hates fuss.", "", "1  Walter & Joan", "2  Walter & Joan with Ed, Uma and me", "3  Ed, me and Uma")
 	assert.Equal(t, []string{"Joan, Walter", "Cath, Ed, Joan, Uma, Walter", "Cath, Ed, Uma"}, got)
+}
+
+// A dash behind a family names who is in it as a colon does, and nobody else; what families call somebody is no kin without a name.
+func TestFamilyBehindMarks(t *testing.T) {
+	list := []string{"Nell & Otto", "", "Nell's mum Ida and her husband Karl", "Nell's dad Max and his wife Dawn", "Nell's sister Eve", "Nell's gran Nana Joan", "", "Photos"}
+	for _, mark := range []string{" - ", ": ", " – "} {
+		got, _ := photographsOf(t, append(slices.Clone(list), "1. Bride's family"+mark+"Ida, Karl, Nana Joan, Eve", "2. Nell's family"+mark+"Ida, Eve", "3. Nell's side"+mark+"mum, Eve")...)
+		assert.Equal(t, []string{"Eve, Ida, Karl, Nana Joan", "Eve, Ida", "Eve, Ida, Nell"}, got[:3], mark)
+	}
 }

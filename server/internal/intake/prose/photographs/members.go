@@ -177,8 +177,8 @@ func (r *Reader) put(p *Photograph, s *statements.Statement) {
 		return
 	}
 	r.lostWords(p, s)
-	if r.always && !p.All && len(p.Set) > 0 && r.Couple[0] >= 0 && !slices.ContainsFunc(p.Set, func(i int) bool { return r.Guests[i].Half > 0 }) && !slices.ContainsFunc(s.Head.Terms, r.Leads) {
-		p.Set = append(slices.Clone(r.Couple[:]), p.Set...)
+	if r.always && !p.All && len(p.Set) > 0 && r.Couple[0] >= 0 && s.Context.Lead == nil && !slices.ContainsFunc(s.Head.Terms, r.namesHalf) {
+		p.Set = people.Union(r.Couple[:], p.Set)
 	}
 	if len(p.Set) == 0 && !p.All && len(p.Each) == 0 {
 		if !p.bad {
@@ -212,6 +212,11 @@ func (r *Reader) put(p *Photograph, s *statements.Statement) {
 		r.Use(s.Line.Number, place.Used, fmt.Sprintf("groupings[%d]", len(r.Base.Groupings)+len(r.Photographs)))
 		r.Photographs = append(r.Photographs, q)
 	}
+}
+
+// namesHalf reports whether a term is the couple or one of them, or its bracket names one: "bride's side (Ann)".
+func (r *Reader) namesHalf(t *speech.Term) bool {
+	return r.Leads(t) || slices.ContainsFunc(t.Names, func(x *speech.Term) bool { return x.Kind != speech.Couple && r.Leads(x) })
 }
 
 // timesOf is how many photographs of the same people a line asks for: "x2".

@@ -115,7 +115,7 @@ func (r *Reader) sideOf(s *statements.Statement) []int {
 	}
 	t := s.Head.Terms[0]
 	named := append(slices.Clone(t.Names), s.Tail.Terms...)
-	ofKin := func(x *speech.Term) bool { return x.Word.Class == "kin" }
+	ofKin := func(x *speech.Term) bool { return x.Word.Class == "kin" && x.Rank == "" } // not "Nana Joan"
 	if t.Kind != speech.Kin || t.Word.Arg != "family" || t.Owner == nil || len(named) < 2 || t.Owner.Pronoun != "my" && !slices.ContainsFunc(named, ofKin) || slices.ContainsFunc(named, r.Leads) {
 		return nil
 	}

@@ -287,10 +287,22 @@ func (r *Reader) dashes(s *Statement) {
 	s.Head, s.Tail, s.Colon, s.Body = head, tail, true, tail.Terms
 }
 
-// familyDashed takes a dash for a colon behind a family whose people follow, first of them whose it is: "Ann's family - Ann, Bob, Cleo".
+// familyDashed takes a dash for a colon behind a family whose people follow: "Ann's family - Mum, Bob, Cleo".
 func (r *Reader) familyDashed(s *Statement, at int) bool {
 	head, tail := r.Parse(s.Phrases[:at], false), r.Parse(s.Phrases[at+1:], false)
-	if len(head.Terms) != 1 || len(tail.Terms) < 2 || head.Terms[0].Word.Arg != "family" || head.Terms[0].Owner == nil || head.Terms[0].Owner.Name == "" || names.Plain(tail.Terms[0].Name) != names.Plain(head.Terms[0].Owner.Name) {
+	if len(head.Terms) != 1 || len(head.Unknown) > 0 || len(tail.Terms) == 0 || head.Terms[0].Word.Arg != "family" || head.Terms[0].Owner == nil || head.Terms[0].Minus || len(head.Terms[0].Names) > 0 {
+		return false
+	}
+	named := 0
+	for _, t := range tail.Terms {
+		switch {
+		case t.Minus || t.Kind != speech.Person && t.Kind != speech.Kin:
+			return false
+		case t.Kind == speech.Person || len(t.Names) > 0 || len(tail.Terms) > 1 && !t.Word.Plural: // "Ann's family - kids" takes them away
+			named++
+		}
+	}
+	if named == 0 {
 		return false
 	}
 	s.Head, s.Tail, s.Colon, s.Body = head, tail, true, tail.Terms
