@@ -130,6 +130,8 @@ func (r *Reader) houseMeant(t *speech.Term, c *Scope, owners []int) []int {
 	switch {
 	case t.Word.Arg != "family":
 		return nil
+	case len(owners) == 1 && len(r.Homes[owners[0]]) > 0:
+		return r.Homes[owners[0]]
 	case t.Owner == nil && c.Carry == nil && c.Last >= 0 && len(r.Household(c.Last)) > 0:
 		return r.Household(c.Last)
 	case len(owners) == 1 && r.Guests[owners[0]].Half == 0 && len(r.Household(owners[0])) > 0:

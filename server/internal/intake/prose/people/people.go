@@ -32,6 +32,7 @@ type Roll struct {
 	Index    names.Index
 	Times    map[string]int   // how often each word stands in the list
 	Groups   map[string][]int // people of labels, by how they are looked up
+	Homes    map[int][]int    // all who are the family of a guest, as a line names them
 	Apart    []Pair           // who is kept apart
 	Formal   bool             // there is a section of guests, or an event that the list is for
 	Declared bool             // there is a list of guests
@@ -49,7 +50,7 @@ type Roll struct {
 func New(m *effort.Meter, base event.Event) Roll {
 	return Roll{
 		Effort: m, Base: base, Build: roster.New(base, m), Line: &lines.Line{}, Index: names.Index{Effort: m},
-		ByName: make(map[string][]int), ByWord: make(map[string][]int), Known: make(map[string]bool), Times: make(map[string]int), Groups: make(map[string][]int),
+		ByName: make(map[string][]int), ByWord: make(map[string][]int), Known: make(map[string]bool), Times: make(map[string]int), Groups: make(map[string][]int), Homes: make(map[int][]int),
 		Declared: len(base.People) > 0, Couple: [2]int{-1, -1}, Brides: make(map[byte]int), Initials: make(map[string]int), Honour: -1,
 	}
 }

@@ -81,12 +81,19 @@ func (r *Reader) learnAside(s *Statement) {
 	}), r.ScopeOf(s))
 }
 
-// ofFamily says of people without a word of kin, named for a family, that they are of it: "Ann's family: mum Rita, Joe".
+// ofFamily says of people without a word of kin, named for a family, that they are of it: "Ann's family: mum Rita, Joe". All who are
+// named for that of a guest are that family.
 func (r *Reader) ofFamily(terms []*speech.Term, owners []int) {
 	for _, t := range terms {
 		if t.Kind == speech.Person && t.Word.Class == "" && len(t.Guests) == 1 && len(r.Guests[t.Guests[0]].Relations) == 0 {
 			r.Relate(t.Guests[0], words.Word{Class: "kin", Arg: "family", Plural: true}, owners)
 		}
+	}
+	if len(owners) != 1 || r.Guests[owners[0]].Half > 0 || slices.ContainsFunc(terms, func(t *speech.Term) bool { return t.Kind != speech.Person || t.Minus }) {
+		return
+	}
+	for _, t := range terms {
+		r.Homes[owners[0]] = people.Union(r.Homes[owners[0]], t.Guests)
 	}
 }
 
