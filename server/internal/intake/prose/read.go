@@ -26,6 +26,7 @@ import (
 // reader reads one list.
 type reader struct {
 	photographs.Reader
+	told map[int]answer // lines that answer questions, by index
 }
 
 // Read reads a list. base is an event whose people, circles and sides the list may refer to; its
@@ -35,7 +36,17 @@ type reader struct {
 func Read(m *effort.Meter, content string, base event.Event, today time.Time) place.Result {
 	r := newReader(m, base)
 	r.Today = today
-	return r.read(content)
+	out := r.read(content)
+	for range 2 { // what answers say is known to all lines when the list is read again, which may have others asked
+		told := r.answers()
+		if len(told) == len(r.told) {
+			break
+		}
+		r = newReader(m, base)
+		r.Today, r.told = today, told
+		out = r.read(content)
+	}
+	return out
 }
 
 func (r *reader) read(content string) place.Result {
@@ -47,6 +58,7 @@ func (r *reader) read(content string) place.Result {
 	r.Lines = lines.Split(norm.NFC.String(content))
 	r.Formal = len(r.Base.People) > 0
 	r.clean()
+	r.setAside()
 	r.TakeApart()
 	r.FormLines()
 	r.GuestLines()
@@ -59,6 +71,7 @@ func (r *reader) read(content string) place.Result {
 			for _, s := range r.Statements {
 				r.Learn(s)
 			}
+			r.learnAnswers()
 		}
 		r.OfWriter()
 	}

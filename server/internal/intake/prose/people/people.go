@@ -25,17 +25,20 @@ type Roll struct {
 	Build  *roster.Roster
 	Line   *lines.Line // the one that is read
 
-	Guests   []Guest
-	ByName   map[string][]int
-	ByWord   map[string][]int
-	Known    map[string]bool // words of names
-	Index    names.Index
-	Times    map[string]int   // how often each word stands in the list
-	Groups   map[string][]int // people of labels, by how they are looked up
-	Homes    map[int][]int    // all who are the family of a guest, as a line names them
-	Apart    []Pair           // who is kept apart
-	Formal   bool             // there is a section of guests, or an event that the list is for
-	Declared bool             // there is a list of guests
+	Guests    []Guest
+	ByName    map[string][]int
+	ByWord    map[string][]int
+	Known     map[string]bool // words of names
+	Index     names.Index
+	Times     map[string]int   // how often each word stands in the list
+	Groups    map[string][]int // people of labels, by how they are looked up
+	Answers   map[string][]int // who words stand for, as lines tell that answer a question, by how labels are looked up
+	Homes     map[int][]int    // all who are the family of a guest, as a line names them
+	Apart     []Pair           // who is kept apart
+	Leaned    map[string]bool  // labels of groups that another line names
+	Questions map[string]bool  // words of which it is asked whom they stand for
+	Formal    bool             // there is a section of guests, or an event that the list is for
+	Declared  bool             // there is a list of guests
 
 	Couple   [2]int         // guests, or -1
 	Brides   map[byte]int   // which of the couple is 'w' and 'm', 1 or 2
@@ -50,7 +53,7 @@ type Roll struct {
 func New(m *effort.Meter, base event.Event) Roll {
 	return Roll{
 		Effort: m, Base: base, Build: roster.New(base, m), Line: &lines.Line{}, Index: names.Index{Effort: m},
-		ByName: make(map[string][]int), ByWord: make(map[string][]int), Known: make(map[string]bool), Times: make(map[string]int), Groups: make(map[string][]int), Homes: make(map[int][]int),
+		ByName: make(map[string][]int), ByWord: make(map[string][]int), Known: make(map[string]bool), Times: make(map[string]int), Groups: make(map[string][]int), Homes: make(map[int][]int), Answers: make(map[string][]int), Questions: make(map[string]bool), Leaned: make(map[string]bool),
 		Declared: len(base.People) > 0, Couple: [2]int{-1, -1}, Brides: make(map[byte]int), Initials: make(map[string]int), Honour: -1,
 	}
 }

@@ -54,8 +54,39 @@ func (r *Reader) vanished(p *Photograph, t *speech.Term) {
 	}
 	others := len(less(p.Set, r.Principals()))
 	if t.Kind == speech.Kin || t.Kind == speech.Role || t.Kind == speech.Letter || t.Kind == speech.Pronoun && others == 0 && !(t.Word.Arg == "2" && len(p.Set) == 2) {
-		r.At(t.Start, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", place.Quoted(t.Text)))
+		r.askMore(t)
 	}
+}
+
+// askMore asks who else words stand for.
+func (r *Reader) askMore(t *speech.Term) {
+	r.Questions[people.LabelKey(t.Text)] = true
+	r.At(t.Start, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", place.Quoted(t.Text)))
+}
+
+// byAnswer is who words of a line stand for by an answer.
+func (r *Reader) byAnswer(t *speech.Term, c facts.Scope) []int {
+	if len(r.Answers) == 0 {
+		return nil
+	}
+	return r.answered(t, r.Owners(t, &c))
+}
+
+// answered is who words stand for by a line that answers the question who that is.
+func (r *Reader) answered(t *speech.Term, owners []int) []int {
+	if len(t.Names) > 0 || t.Kind != speech.Kin && t.Kind != speech.Role && t.Kind != speech.Label && t.Kind != speech.Us {
+		return nil
+	}
+	owner := -2
+	if len(owners) == 1 {
+		owner = owners[0]
+	} else if len(owners) > 1 {
+		owner = people.BothOf
+	}
+	if ids := r.Answers[people.LabelKey(r.EntryName(t, owner))]; len(ids) > 0 {
+		return ids
+	}
+	return r.Answers[people.LabelKey(t.Text)]
 }
 
 func (r *Reader) askPerson(t *speech.Term) {
@@ -89,7 +120,7 @@ func (r *Reader) counted(p *Photograph, t *speech.Term, c *facts.Scope, ids []in
 		}
 	}
 	if len(ids) == 1 && t.Word.Plural && n == 0 && !r.Declared && t.Word.Arg != "partner" && len(t.Names) == 0 && !t.Minus && !r.Guests[ids[0]].Unnamed && (t.Kind == speech.Role || t.Kind == speech.Kin && t.Word.Arg != "family" && t.Word.Arg != "grandparent") && words.Cased(t.Text) { // "with the bridesmaids", of whom one is named
-		r.At(t.Start, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", place.Quoted(t.Text)))
+		r.askMore(t)
 	}
 	if n == len(p.Set) && n == t.Count {
 		return // "Ann with her parents (just the 3)"

@@ -115,7 +115,7 @@ func (r *Reader) checked(p *Photograph, t *speech.Term, c *facts.Scope, ids []in
 		return nil
 	}
 	if len(ids) == 1 && t.Word.Arg == "parent" && t.Word.Plural && t.Word.Sex != 0 && len(r.Owners(t, c)) == 2 { // "both mothers", of whom the list names one
-		r.At(t.Start, event.Warning, place.CodeStandsFor, "", wording.Say("list.whoElseIsMeantByWrite", place.Quoted(t.Text)))
+		r.askMore(t)
 	}
 	if len(ids) > 0 {
 		return ids
@@ -144,6 +144,9 @@ func (r *Reader) both(t *speech.Term, c *facts.Scope, ids []int) bool {
 // unnamed is the labelled entry for people whom the list does not name, with a question who they are.
 func (r *Reader) unnamed(p *Photograph, t *speech.Term, owners []int) []int {
 	var out []int
+	if ids := r.answered(t, owners); len(ids) > 0 {
+		return ids
+	}
 	of := [][]int{owners}
 	if len(owners) == 2 && t.Kind == speech.Kin && t.Word.Arg == "parent" && t.Word.Plural {
 		of = [][]int{owners[:1], owners[1:]}
@@ -159,6 +162,7 @@ func (r *Reader) unnamed(p *Photograph, t *speech.Term, owners []int) []int {
 			continue
 		}
 		g.Asked = true
+		r.Questions[people.LabelKey(g.Name)] = true
 		if !g.Many {
 			r.Describe(i, t.Attrs)
 		}

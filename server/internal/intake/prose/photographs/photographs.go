@@ -227,6 +227,9 @@ func (r *Reader) members(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 	case speech.Pronoun:
 		return r.meant(p, t)
 	}
+	if ids := r.byAnswer(t, *c); len(ids) > 0 {
+		return ids
+	}
 	if t.Kind == speech.Label && t.Owner != nil && len(t.Names) > 0 {
 		var named []int
 		for _, i := range r.ByWord[names.Plain(t.Owner.Name)] {
@@ -247,6 +250,7 @@ func (r *Reader) members(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 	}
 	if t.Kind == speech.Label {
 		if ids := r.Groups[people.LabelKey(t.Text)]; len(ids) > 0 {
+			r.Leaned[people.LabelKey(t.Text)] = true
 			return ids
 		}
 		return r.unnamed(p, t, nil)
