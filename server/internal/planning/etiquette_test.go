@@ -5,6 +5,7 @@ import (
 	"os"
 	"slices"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -171,4 +172,26 @@ func TestWhatFitsIsTakenForPeople(t *testing.T) {
 	some := s.fillUp(none)
 	assert.Greater(t, len(some.Plan.LeftOut), 40)
 	assert.Less(t, len(some.Plan.LeftOut), 110)
+}
+
+// A search that is not done in time leaves some for the wishes that are kept if they cost little, where an event has any.
+func TestSearchLeavesTimeForWishes(t *testing.T) {
+	plain := gardenList()
+	for i := range plain.Groupings {
+		plain.Groupings[i].Priority = event.Should
+	}
+	for _, c := range []struct {
+		e     event.Event
+		share time.Duration
+	}{{etiquette(t), 30 * time.Second}, {plain, 0}} {
+		s, err := newSearch(c.e, Options{Budget: 40 * time.Second, Now: func() time.Time { return time.Time{} }})
+		require.NoError(t, err)
+		ctx, cancel := s.share(t.Context())
+		defer cancel()
+		ends, limited := ctx.Deadline()
+		assert.Equal(t, c.share > 0, limited)
+		if limited {
+			assert.WithinDuration(t, time.Now().Add(c.share), ends, 5*time.Second)
+		}
+	}
 }

@@ -286,12 +286,17 @@ func (s *search) leavesOut(plan day.Plan) bool {
 }
 
 // share is the part of the budget that a search may take: when something is left out, others come after it, for the
-// floor, the reasons, and with soft blocks running over.
+// floor, the reasons, and with soft blocks running over; and where there are wishes that are kept if they cost little, one
+// with them, so that a search that is not done in time keeps them too.
 func (s *search) share(deadline context.Context) (context.Context, context.CancelFunc) {
-	if len(s.floor.plan.LeftOut) == 0 {
-		return context.WithCancel(deadline)
-	}
 	rest := s.options.Budget - s.options.Now().Sub(s.started)
+	nice := func(w day.Grouping) bool { return w.Tier == tierOfNice }
+	if len(s.floor.plan.LeftOut) == 0 {
+		if len(s.problem.OneByOnes()) == 0 && !slices.ContainsFunc(s.problem.Spec.Groupings, nice) {
+			return context.WithCancel(deadline)
+		}
+		return context.WithTimeout(deadline, rest/floorShare*(floorShare-1))
+	}
 	if s.onTime == nil && slices.ContainsFunc(s.problem.Give, func(g solver.Seconds) bool { return g > 0 }) {
 		return context.WithTimeout(deadline, rest/2)
 	}
