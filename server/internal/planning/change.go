@@ -67,7 +67,7 @@ func (r *rest) changes() []Change {
 func (r *rest) calledBack(known map[string]bool) []Change {
 	had := map[string]bool{}
 	for _, photo := range r.all {
-		for _, id := range MembersToday(photo, r.today) {
+		for _, id := range model.MembersToday(photo, r.today) {
 			had[id] = had[id] || r.today.Done[photo.ID]
 		}
 	}

@@ -52,32 +52,10 @@ func (r *rest) photographerAt(b int, over []past) solver.Seconds {
 	return r.arrival(last, b)
 }
 
-// acrossYard is how long everybody takes to a place that nobody has named a way to. Common practice, no source: it is near, and
-// there are many.
-const acrossYard = 2 * time.Minute
-
-// goesOver is when those of a block can be in the place that it was moved to, 0 when they are there.
-func (r *rest) goesOver(b int) solver.Seconds {
-	id, way := r.Blocks[b].ID, acrossYard
-	x := r.today.Times[id]
-	if _, calls := r.today.Current[id]; x.Moved.IsZero() || calls || r.today.Frames[id].At.After(x.Moved) {
-		return 0
-	}
-	for _, w := range r.Event.Walks {
-		if w.From == x.From && w.To == x.Place || w.From == x.Place && w.To == x.From {
-			way = time.Duration(w.Minutes) * time.Minute
-		}
-	}
-	if there := x.Moved.Add(way); there.After(r.today.Now) {
-		return solver.Seconds(there.Sub(r.Clock.Origin) / time.Second)
-	}
-	return 0
-}
-
 // changedPlaces sends everybody to where a block is now, as long as they are on their way.
 func (r *rest) changedPlaces() (out []Change) {
 	for b, order := range r.plan.Orders() {
-		if at := r.goesOver(b); len(order) > 0 && at > 0 && r.Spec.Blocks[b].Open <= at {
+		if at := r.GoesOver(r.today, b); len(order) > 0 && at > 0 && r.Spec.Blocks[b].Open <= at {
 			out = append(out, Change{Message: wording.Say(changedPlace, r.Blocks[b].Place), Of: []string{r.Photographs[order[0]].ID}})
 		}
 	}

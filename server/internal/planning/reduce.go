@@ -2,6 +2,7 @@ package planning
 
 import (
 	"slices"
+	"time"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/solver"
@@ -156,8 +157,32 @@ func (r *rest) prefixes() []day.Block {
 				r.free(g)
 			}
 		}
+		if r.isUnderWay(b) {
+			w := &r.Spec.Groupings[r.next[b]]
+			since := solver.Seconds(r.today.Now.Sub(r.today.Frames[r.Blocks[b].ID].At) / time.Second)
+			w.Fixed = max(r.Takes(blocks[b].Frame, blocks[b].FrameGuests, r.next[b])-since, solver.Seconds(leastLeft/time.Second))
+		}
 	}
 	return blocks
+}
+
+// isUnderWay says that those who are called in a block walk in since the photograph before them: nobody presses a button for
+// that each time. Whoever was elsewhere since then does not.
+func (r *rest) isUnderWay(b int) bool {
+	frame, begun := r.today.Frames[r.Blocks[b].ID]
+	g := r.next[b]
+	if g < 0 || r.current[b] >= 0 || !begun || r.today.Now.Sub(frame.At) >= Standing || r.begins(g, b) > r.now+soonEnough {
+		return false
+	}
+	for _, since := range r.today.Frames {
+		for _, photo := range r.all {
+			shares := func(id string) bool { return slices.Contains(photo.Members, id) }
+			if photo.ID == since.Grouping && since.At.After(frame.At) && slices.ContainsFunc(r.Photographs[g].Members, shares) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // free lifts the wishes that would hold back what opens a block: it is there already.

@@ -53,7 +53,7 @@ type rest struct {
 }
 
 func newRest(e event.Event, t Today) (*rest, error) {
-	t.Away = gone(t)
+	t.Away = t.Gone()
 	e = model.WithToday(e, t)
 	photographs, emptied := event.Expand(e)
 	taken := make([]event.Photograph, 0, len(photographs))
@@ -67,7 +67,7 @@ func newRest(e event.Event, t Today) (*rest, error) {
 	emptied = slices.DeleteFunc(emptied, back)
 	for _, photo := range photographs {
 		listed[photo.ID] = photo.Members
-		photo.Members = MembersToday(photo, t)
+		photo.Members = model.MembersToday(photo, t)
 		if len(photo.Members) == 0 {
 			emptied = append(emptied, photo)
 			continue
@@ -100,17 +100,6 @@ func newRest(e event.Event, t Today) (*rest, error) {
 	}
 	r.reduce()
 	return r, nil
-}
-
-// MembersToday lists who is in a photograph as the day has it, everybody once.
-func MembersToday(photo event.Photograph, t Today) []string {
-	out := slices.Clone(photo.Members)
-	for _, id := range t.With[photo.ID] {
-		if !slices.Contains(out, id) {
-			out = append(out, id)
-		}
-	}
-	return slices.DeleteFunc(out, func(id string) bool { return slices.Contains(t.Without[photo.ID], id) })
 }
 
 // leaveOut leaves out what was left out by hand, unless somebody takes it all the same. What was to come after it

@@ -1,7 +1,6 @@
 package planning
 
 import (
-	"maps"
 	"slices"
 	"time"
 
@@ -19,7 +18,7 @@ func (r *rest) beginBlocks() {
 	over := r.past()
 	for b := range r.Spec.Blocks {
 		block, id := &r.Spec.Blocks[b], r.Blocks[b].ID
-		block.Open = min(max(block.Open, r.photographerAt(b, over), r.goesOver(b)), solver.MaxSeconds)
+		block.Open = min(max(block.Open, r.photographerAt(b, over), r.GoesOver(r.today, b)), solver.MaxSeconds)
 		block.Close = min(block.Open+horizon, solver.MaxSeconds)
 		r.current[b], r.next[b] = -1, -1
 		r.over[id] = r.today.Closed[id]
@@ -142,18 +141,4 @@ func (r *rest) call(b int, calling Calling) bool {
 	})
 	r.current[b] = g
 	return true
-}
-
-// gone is who is away, with those who had to leave by now: nobody calls them.
-func gone(t Today) map[string]time.Time {
-	out := maps.Clone(t.Away)
-	for id, until := range t.Leaving {
-		if !until.After(t.Now) {
-			if out == nil {
-				out = map[string]time.Time{}
-			}
-			out[id] = time.Time{}
-		}
-	}
-	return out
 }

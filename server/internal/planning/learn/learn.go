@@ -130,7 +130,7 @@ func observe(d Day) ([]pace.Observed, int, error) {
 	}
 	photographs, _ := event.Expand(e)
 	for i, photo := range photographs {
-		photographs[i].Members = planning.MembersToday(photo, planning.Today{With: d.With, Without: d.Without})
+		photographs[i].Members = model.MembersToday(photo, planning.Today{With: d.With, Without: d.Without})
 	}
 	photographs = slices.DeleteFunc(photographs, func(p event.Photograph) bool { return len(p.Members) == 0 })
 	// Wishes about times and order do not matter to what was taken.

@@ -2,6 +2,7 @@ package model
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"time"
 
@@ -222,4 +223,51 @@ func (pr *Problem) Takes(frame []solver.PersonIndex, guests int, g solver.Groupi
 		s += t.Fresh
 	}
 	return s
+}
+
+// MembersToday lists who is in a photograph as the day has it, everybody once.
+func MembersToday(photo event.Photograph, t Today) []string {
+	out := slices.Clone(photo.Members)
+	for _, id := range t.With[photo.ID] {
+		if !slices.Contains(out, id) {
+			out = append(out, id)
+		}
+	}
+	return slices.DeleteFunc(out, func(id string) bool { return slices.Contains(t.Without[photo.ID], id) })
+}
+
+// Gone is who is away, with those who had to leave by now: nobody calls them.
+func (t Today) Gone() map[string]time.Time {
+	out := maps.Clone(t.Away)
+	for id, until := range t.Leaving {
+		if !until.After(t.Now) {
+			if out == nil {
+				out = map[string]time.Time{}
+			}
+			out[id] = time.Time{}
+		}
+	}
+	return out
+}
+
+// acrossYard is how long everybody takes to a place that nobody has named a way to. Common practice, no source: it is near, and
+// there are many.
+const acrossYard = 2 * time.Minute
+
+// GoesOver is when those of a block can be in the place that it was moved to, 0 when they are there.
+func (pr *Problem) GoesOver(t Today, b int) solver.Seconds {
+	id, way := pr.Blocks[b].ID, acrossYard
+	x := t.Times[id]
+	if _, calls := t.Current[id]; x.Moved.IsZero() || calls || t.Frames[id].At.After(x.Moved) {
+		return 0
+	}
+	for _, w := range pr.Event.Walks {
+		if w.From == x.From && w.To == x.Place || w.From == x.Place && w.To == x.From {
+			way = time.Duration(w.Minutes) * time.Minute
+		}
+	}
+	if there := x.Moved.Add(way); there.After(t.Now) {
+		return solver.Seconds(there.Sub(pr.Clock.Origin) / time.Second)
+	}
+	return 0
 }

@@ -18,6 +18,7 @@ import (
 	"kinorder.example/server/internal/event"
 	tools "kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
+	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 	"kinorder.example/server/internal/web/phone/wire"
@@ -122,7 +123,7 @@ func (d *frees) wanted(s run.State) (out []string) {
 			return !s.Blocks[b.ID].Closed && (len(p.Blocks) == 0 || slices.Contains(p.Blocks, b.ID))
 		})
 		if !over && may {
-			out = append(out, planning.MembersToday(p, today)...)
+			out = append(out, model.MembersToday(p, today)...)
 		}
 	}
 	return out

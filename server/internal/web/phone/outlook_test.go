@@ -81,6 +81,24 @@ func TestBrowserShowsWhatIsLeftOutForNow(t *testing.T) {
 	assert.Contains(t, views[1], "Its time is over")
 }
 
+// While the first photo of a place is being taken, whether somebody pressed "Start" or not, the place is not done later with every minute;
+// before it has begun it is.
+func TestBrowserFinishStays(t *testing.T) {
+	s := newStage(t, quay(t, time.Now()))
+	s.serve()
+	b := device(t)
+	b.do(chromedp.Navigate("http://" + s.address + Prefix))
+	assert.Equal(t, "600,600,720,720", b.js(`import("/day/outlook.js").then(({ left }) => [[60, true], [240, true], [420, true], [120, false]].map(([now, begun]) => {
+		const entry = { id: "y1", at: 1000, length: 300, near: [], in: ["ann"], out: [], stay: [], released: [], standby: [] };
+		const [b] = left({
+			photographs: new Map([["y1", { id: "y1", title: "y1", members: ["ann"] }]]), blocks: [{ id: "yard" }], fresh: true, now: 1000 + now * 1000,
+			state: { groupings: {}, people: {}, slots: [], frames: begun ? { yard: { grouping: "y0", at: 1000 } } : {}, blocks: {}, joined: {} },
+			plan: { owed: [], made: 1000, forecasts: [{ block: "yard", finish: 601_000, safe: 601_000, over: 0 }], blocks: [{ block: "yard", entries: [entry] }] },
+		}).blocks;
+		return (b.finish - 1000) / 1000;
+	}).join())`))
+}
+
 // That a photographer's phone is away stays said whatever the others mark, until the server says otherwise; and what was
 // marked by one press is undone by one.
 func TestBrowserKeepsWhatIsKnown(t *testing.T) {

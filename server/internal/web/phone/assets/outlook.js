@@ -234,12 +234,13 @@ function frameBefore(model, block, first) {
 // finish says when a block ends, and how far that is over its close. Where people dawdle, every minute
 // moves it.
 function finish(model, b) {
-  const { plan, now } = model;
+  const { plan, state, now } = model;
   const f = plan?.forecasts.find((x) => x.block === b.block);
   const closes = f?.closes || 0, first = b.entries[0], last = b.entries.at(-1);
   let end = 0;
   if (model.fresh && f) {
-    const due = first ? (first.at || plan.made) + (first.current ? first.length * 1000 : 0) : now;
+    const begun = first && (first.current || state.frames[b.block]); // whoever is called walks in, without a press
+    const due = first ? (first.at || plan.made) + (begun ? first.length * 1000 : 0) : now;
     end = f.finish + Math.max(0, now - due);
   } else if (last) {
     end = over(last, now);
