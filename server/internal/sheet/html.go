@@ -66,7 +66,7 @@ func (b *builder) html(o Options) ([]byte, error) {
 	var page any
 	switch o.Kind {
 	case Reader:
-		page = b.readerPage(shell)
+		page = b.readerPage(shell, o.Paper)
 	case Finder:
 		page = b.finderPage(shell, o)
 	case Cards:
@@ -79,7 +79,9 @@ func (b *builder) html(o Options) ([]byte, error) {
 		page = pocketPage{shell, b.pocketOn(o.Paper, b.view(), shell.Cautions)}
 	case Planner:
 		v := b.view()
-		page = plannerPage{shell, v.Totals, v.Notes}
+		notes := &plannerPage{shell, v.Totals, v.Notes}
+		notes.Style += filling("main", func(f, lower float64) float64 { return notes.pages(o.Paper, f, lower) })
+		page = notes
 	default:
 		page = b.callPage(shell, o)
 	}
@@ -198,6 +200,14 @@ func (b *builder) callPage(shell pageShell, o Options) *callPage {
 		}
 		page.Pages = append(page.Pages, p)
 	}
+	rest := 0.0
+	for _, l := range page.LeftOut {
+		rest += 13.5 * float64(rowsOf(l.Title+l.Reason, 90))
+	}
+	for _, l := range page.Lenses {
+		rest += 11 * float64(rowsOf(b.cat.List(l.Numbers)+l.Block+l.Text, 50)) / 2
+	}
+	page.Style += typeOf[Call].setLarger(".block, .more", page.Pages, 0, rest+30, o.Paper)
 	return page
 }
 
@@ -239,7 +249,7 @@ func (e *entryView) Crowd() string {
 // Side says whether those who walk out or stay stand "beside" those who are free or to have ready, or "above" them on
 // lines of full width, where that takes fewer lines.
 func (e *entryView) Side() string {
-	const left, right, full = 40, 32, 86 // characters on a line of either side, and on a full one; by trial on paper
+	const left, right, full = 35, 27, 78 // characters on a line of either side, and on a full one; by trial on paper
 	out, again := flat(e.Out), flat(e.Again)
 	one := func(room int) int { return linesFor(room, out, e.Stay, e.Near) }
 	other := func(room int) int { return linesFor(room, e.Release, again, e.Ready) }

@@ -8,7 +8,7 @@ type readerPage struct {
 	Blocks []blockPage
 }
 
-func (b *builder) readerPage(shell pageShell) *readerPage {
+func (b *builder) readerPage(shell pageShell, paper Paper) *readerPage {
 	page := &readerPage{pageShell: shell}
 	for i := range b.sheet.Blocks {
 		view := b.block(i)
@@ -31,5 +31,6 @@ func (b *builder) readerPage(shell pageShell) *readerPage {
 		}
 		page.Blocks = append(page.Blocks, block)
 	}
+	page.Style += typeOf[Reader].setLarger("main", page.Blocks, 32, 55, paper)
 	return page
 }
