@@ -323,3 +323,25 @@ func TestPosturesFromLeftToRight(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// A number of two digits is above the head of a child, which does not hold it, and in the head of a grown-up.
+func TestNumbersOfChildren(t *testing.T) {
+	row := event.StandingRow{WidthCM: 12 * 50}
+	for q := range 12 {
+		row.Places = append(row.Places, event.StandingPlace{Person: strconv.Itoa(q), XCM: 50*q - 275, WidthCM: 50, HeadCM: 170 - 70*(q/11)})
+	}
+	svg, err := SVG(event.Standing{Rows: []event.StandingRow{row}}, map[string]string{}, English(), Options{NumbersOnly: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	heads := regexp.MustCompile(`cy="([0-9.]+)" r="([0-9.]+)"[^>]*/><text x="[0-9.]+" y="([0-9.]+)"`).FindAllStringSubmatch(svg, -1)
+	if len(heads) != 12 {
+		t.Fatal(svg)
+	}
+	at := func(s string) float64 { v, _ := strconv.ParseFloat(s, 64); return v }
+	for q, h := range heads {
+		if inside := at(h[3]) > at(h[1]); inside != (q < 11) {
+			t.Errorf("number %d at %s, head at %s of %s", q+1, h[3], h[1], h[2])
+		}
+	}
+}

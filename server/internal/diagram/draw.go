@@ -64,17 +64,21 @@ func (p *picture) figure(f figure) {
 	}
 	p.printf(`<circle cx="%.1f" cy="%.1f" r="%.1f" stroke-width="%.1f"/>`, f.x, f.y, f.r, stroke)
 	if p.numbers != nil && p.numbers[f.person] > 0 {
-		size := p.numberSize
+		size, number := p.numberSize, p.words.Number(p.numbers[f.person])
 		y := f.y + 0.36*size
 		if p.below {
 			y = f.labelY + size
+		} else if !f.holds(number, size) { // a child's head
+			if y = f.y + 1.15*f.r + 0.8*size; f.above > size {
+				y = f.y - 1.25*f.r
+			}
 		}
 		if p.below && f.heldBy >= 0 {
 			f.x, y = f.labelX, f.labelY+2.05*size
 		}
-		// Where a head is smaller than its number, white around the digits keeps them clear of it.
+		// White around the digits keeps them clear of lines.
 		p.printf(`<text x="%.1f" y="%.1f" font-size="%.1f" fill="#000" stroke="#fff" stroke-width="2" paint-order="stroke" text-anchor="middle">%s</text>`,
-			f.x, y, size, html.EscapeString(p.words.Number(p.numbers[f.person])))
+			f.x, y, size, html.EscapeString(number))
 	}
 	p.printf("</g>\n")
 }

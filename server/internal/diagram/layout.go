@@ -1,8 +1,10 @@
 package diagram
 
 import (
+	"math"
 	"slices"
 	"strconv"
+	"unicode/utf8"
 
 	"kinorder.example/server/internal/event"
 )
@@ -119,7 +121,8 @@ type figure struct {
 	x, y, r, shoulders, base float64
 	// labelX is the middle of the space for a name, labelY its top. Held infants share that of their holder.
 	labelX, labelY, labelWidth float64
-	heldBy                     int // a person, or -1
+	above                      float64 // what is free above the head
+	heldBy                     int     // a person, or -1
 }
 
 // numberSize is the size of type at which numbers of neighbours stand clear of each other, at most numberFont.
@@ -139,6 +142,11 @@ func (d drawing) covers(numbers []int, size float64) bool {
 	return slices.ContainsFunc(d.figures, func(f figure) bool {
 		return 0.58*size*float64(len(strconv.Itoa(numbers[f.person]))) > 2*f.r && f.heldBy < 0
 	})
+}
+
+// holds reports whether a number fits into the head, clear of its outline.
+func (f figure) holds(number string, size float64) bool {
+	return math.Hypot(0.29*size*float64(utf8.RuneCountInString(number)), 0.3*size) <= f.r-0.6
 }
 
 // canvas is what is drawn on: label is the height for names below each row, caption that for words above
@@ -210,6 +218,7 @@ func (l *layout) draw(c canvas) drawing {
 				f.y += f.r - radius
 				f.shoulders = min(f.shoulders, 0.5*radius+0.35*(height(q)-2*f.r))
 			}
+			f.above = f.y - f.r - b.top
 			d.figures = append(d.figures, f)
 			d.figures = append(d.figures, f.holding(held[q])...)
 		}
