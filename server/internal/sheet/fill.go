@@ -145,7 +145,7 @@ func (t typed) beside(e *entryView, wide float64) float64 {
 	if e.Side() == "beside" {
 		rows = max(one(columns(wide*6/11)), other(columns(wide*5/11)))
 	}
-	return 1.08*t.others*rows
+	return 1.08 * t.others * rows
 }
 
 // setLarger sets entries larger, so far as they take no page more.
