@@ -81,7 +81,7 @@ func TestPlanLanguage(t *testing.T) {
 	assert.Empty(t, french.stderr)
 	other := run(t, &Program{}, "plan", path, "--language", "sv")
 	require.Equal(t, exitDone, other.code)
-	assert.Contains(t, other.stdout, "Then free")
+	assert.Contains(t, other.stdout, "Free to go")
 	assert.Equal(t, "kinorder: there are no labels in sv: they are drawn in en\n", other.stderr)
 }
 

@@ -57,7 +57,7 @@ func TestStepInsAreNoPeople(t *testing.T) {
 	for language, want := range map[string]string{"en": "25 step-ins", "de": "25-mal kommt jemand ins Bild", "fr": "25 entrées", "es": "25 entradas", "pt": "25 entradas", "ar": "٢٥ مرة دخول", "zh": "25 人次入镜"} {
 		assert.Contains(t, shown(string(drawn(t, e, s, sheet.Options{Form: sheet.HTML, Language: language}))), want)
 	}
-	assert.Contains(t, shown(page(t, e, s, sheet.Pocket)), "People +In")
+	assert.Contains(t, shown(page(t, e, s, sheet.Pocket)), "People · Step in")
 }
 
 // Cards and call sheet name the same people as those who gather, of as many; and a card says how a name is said.

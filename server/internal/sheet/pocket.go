@@ -38,7 +38,7 @@ type pocketLine struct {
 func (b *builder) pocket(v *sheetView) *pocketView {
 	c := b.cat
 	p := &pocketView{Legend: v.Legend, Columns: [5]string{
-		c.Say("sheet.columnNumber"), c.Say("sheet.columnGrouping"), c.Say("sheet.columnPeople"), c.Signed("+", c.Say("sheet.columnNew")), c.Say("sheet.release"),
+		c.Say("sheet.columnNumber"), c.Say("sheet.columnGrouping"), c.Say("sheet.columnPeople"), c.Say("sheet.walkIn"), c.Say("sheet.release"),
 	}}
 	for i := range v.Blocks {
 		view := &v.Blocks[i]

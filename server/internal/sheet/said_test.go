@@ -29,10 +29,10 @@ func friends() (event.Event, event.CallSheet) {
 func TestEveryoneOnlyAtTheEnd(t *testing.T) {
 	e, s := friends()
 	text := textOf(t, e, s, 0)
-	assert.Equal(t, 4, strings.Count(text, "Then free: all of these")+strings.Count(text, "Then free   all of these"), text)
+	assert.Equal(t, 4, strings.Count(text, "Free to go: all of these")+strings.Count(text, "Free to go  all of these"), text)
 	assert.NotContains(t, text, "everyone")
 	s.Blocks[0].Entries = s.Blocks[0].Entries[:2]
-	assert.Contains(t, textOf(t, e, s, 0), "Then free: everyone")
+	assert.Contains(t, textOf(t, e, s, 0), "Free to go: everyone")
 }
 
 // Those whom the day is about are no guests, who could go; a sheet without a title has their names over it.
@@ -40,7 +40,7 @@ func TestTheCoupleIsAtHome(t *testing.T) {
 	e, s := friends()
 	text := textOf(t, e, s, 0)
 	assert.True(t, strings.HasPrefix(strings.TrimLeft(text, "=\n"), "Tessa & Owen\n"), text)
-	assert.NotContains(t, text, "Then free: T")
+	assert.NotContains(t, text, "Free to go: T")
 	for _, kind := range []sheet.Kind{sheet.Pocket, sheet.Reader, sheet.Finder, sheet.Standing} {
 		assert.Contains(t, page(t, e, s, kind), "<title>Tessa &amp; Owen – ")
 	}

@@ -73,7 +73,7 @@ func TestStandingSheet(t *testing.T) {
 		}
 	}
 	assert.Len(t, articles, at)
-	assert.Contains(t, shown(articles[1]), "Moves: 陳寶珠")
+	assert.Contains(t, shown(articles[1]), "New place: 陳寶珠")
 	assert.NotContains(t, source, secret)
 	assert.Contains(t, source, `id="n3"`, "pages link to a photograph")
 }

@@ -84,7 +84,7 @@ func TestCallTable(t *testing.T) {
 	require.Len(t, rows, 11)
 	assert.Equal(t, []string{
 		"Number", "Time slot", "Place", "Date", "Start", "Minutes after the start", "Minutes of waiting before it", "Minutes", "Photo",
-		"People", "Frames", "Step in", "Step out", "Stay", "Close by", "Then free", "Have ready",
+		"People", "Frames", "Step in", "Step out", "Stay", "Close by", "Free to go", "Next up",
 	}, rows[0])
 	assert.Equal(t, []string{
 		"2", "Quay steps", "Old quay, by the blue boat shed", "2027-06-12", "14:36", "6", "2.5", "2.5", "Linh's grandmother with the couple",

@@ -114,7 +114,7 @@ func TestBrowserALateDayBeginsNow(t *testing.T) {
 	s.told(store.Lead, run.Mark{Kind: run.Reset, Block: "yard", Opens: m.Opens.Add(20 * time.Minute), Closes: m.Closes.Add(20 * time.Minute)})
 	reader.press("[data-key=block-yard]")
 	reader.shows("#main", "Wait until")
-	reader.shows(".group.in h2", "Have ready")
+	reader.shows(".group.in h2", "Next up")
 	lead.press("[data-key=block-yard]")
 	lead.shows("#main", "Wait until")
 	lead.press("#start")
