@@ -81,9 +81,9 @@ func (b *builder) cards(s *event.SheetBlock, entry *event.SheetEntry, number int
 	leaders := b.leadersOf(entry.StepIn) // as the call sheet has them
 	whole.Leaders = b.saidOf(leaders)
 	whole.Gather = gathering(b.cat, len(leaders))
-	room := high - 46 - 17*float64(rowsOf(whole.Title, 28)) - 13*float64(rowsOf(whole.Place, 44))
+	room := high - 46 - 17*float64(fold.Rows(whole.Title, 28)) - 13*float64(fold.Rows(whole.Place, 44))
 	if whole.Caution = b.caution(entry, people); whole.Caution != "" {
-		room -= 11 * float64(rowsOf(whole.Caution, 48))
+		room -= 11 * float64(fold.Rows(whole.Caution, 48))
 	}
 	if b.pictured(&whole, entry, room-b.leading(&whole)) {
 		return []card{whole}
@@ -177,13 +177,13 @@ func (b *builder) leading(c *card) float64 {
 		high = 15
 	}
 	for _, g := range c.Groups {
-		high += 12.5 * float64(rowsOf(g.Leader+" "+g.Title, 50))
+		high += 12.5 * float64(fold.Rows(g.Leader+" "+g.Title, 50))
 	}
 	if len(c.Others) > 0 {
-		high += 12.5 * float64(rowsOf(b.cat.List(append([]string{b.cat.Say("sheet.noLeader")}, c.Others...)), 44))
+		high += 12.5 * float64(fold.Rows(b.cat.List(append([]string{b.cat.Say("sheet.noLeader")}, c.Others...)), 44))
 	}
 	if len(c.Leaders) > 0 {
-		high += 15 * float64(rowsOf(b.cat.List(append([]string{c.Gather}, c.Leaders...)), 36))
+		high += 15 * float64(fold.Rows(b.cat.List(append([]string{c.Gather}, c.Leaders...)), 36))
 	}
 	return high
 }
@@ -245,7 +245,7 @@ func (c *card) fill(names []cardName, high float64) bool {
 			if columns == 1 && size == cardType[len(cardType)-1] && wide > cardWide { // names that no line holds
 				tall, wide = 0, 0
 				for _, n := range names {
-					tall += line * size * float64(rowsOf(n.Name, int(cardWide/cardChar/size)-3)+rowsOf(n.Say, 60)-1)
+					tall += line * size * float64(fold.Rows(n.Name, int(cardWide/cardChar/size)-3)+fold.Rows(n.Say, 60)-1)
 				}
 			}
 			if wide <= cardWide && tall <= high {

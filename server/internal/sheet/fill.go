@@ -2,32 +2,19 @@ package sheet
 
 import (
 	"html/template"
-	"math"
-	"slices"
 	"strconv"
 
+	"kinorder.example/server/internal/sheet/fill"
 	"kinorder.example/server/internal/sheet/fold"
 )
 
-// A sheet of which the last page would be half empty is set larger, so far as it goes on as many pages: whoever reads it
-// stands in the sun. Heights are in points, by trial on paper.
-
-// larger are the factors by which a sheet may be set larger. Heights that are reckoned are wrong by some of these: as
-// entries are not parted, a little less can take a page more.
-var (
-	larger = []float64{1.5, 1.4, 1.3, 1.25, 1.2, 1.15, 1.1, 1.05}
-	wrong  = []float64{0.98, 1, 1.02, 1.04, 1.06}
-)
-
-// filling is the style that sets parts of a sheet larger, of which pages says how many they take at a factor on paper that
-// is so much lower than it is.
+// filling is the style that sets parts of a sheet larger, where that takes no page more.
 func filling(parts string, pages func(factor, lower float64) float64) template.CSS {
-	for _, f := range larger {
-		if !slices.ContainsFunc(wrong, func(by float64) bool { return pages(f, by) > math.Ceil(pages(1, by)) }) {
-			return template.CSS("@media print { " + parts + " { zoom: " + strconv.FormatFloat(f, 'f', 2, 64) + " } }")
-		}
+	f := fill.Larger(pages)
+	if f == 1 {
+		return ""
 	}
-	return ""
+	return template.CSS("@media print { " + parts + " { zoom: " + strconv.FormatFloat(f, 'f', 2, 64) + " } }")
 }
 
 // paperRoom is what a page has between its margins, of the smaller paper where it may be either.
@@ -47,31 +34,21 @@ type typed struct{ names, groups, others float64 }
 
 var typeOf = map[Kind]typed{Call: {11.5, 9, 10.5}, Reader: {14, 12.5, 12}}
 
-// paged says how many pages blocks take whose entries are not parted, at a factor. Each begins with a head, some on a page
-// of their own; rest is what follows the last entry.
+// paged says how many pages blocks take at a factor. Each begins with a head; rest is what follows the last entry.
 func (t typed) paged(blocks [][]*entryView, heads []float64, first, rest float64, paper Paper, factor, lower float64) float64 {
 	wide, high := paperRoom(paper)
-	wide, high = wide/factor, high/factor/lower
-	pages, at := 0.0, first
-	put := func(h float64, parted bool) {
-		if at+h > high && at > 0 && !parted {
-			pages, at = pages+1, 0
-		}
-		for at += h; at > high; at -= high {
-			pages++
-		}
-	}
+	pages := fill.Pages{High: high / factor / lower, At: first}
 	for i, entries := range blocks {
 		for k, e := range entries {
-			h := t.high(e, wide)
+			h := t.high(e, wide/factor)
 			if k == 0 {
 				h += heads[i]
 			}
-			put(h, e.Long())
+			pages.Put(h, e.Long())
 		}
 	}
-	put(rest, false)
-	return pages + at/high
+	pages.Put(rest, false)
+	return pages.Count()
 }
 
 // high is the height of an entry.
@@ -102,7 +79,7 @@ func (t typed) called(e *entryView, wide float64) float64 {
 			for _, c := range g.Calls {
 				names = append(names, c.line()+"  ")
 			}
-			h += 15.5 + 1.1*t.groups*float64(rowsOfNames(names, int(wide/(0.56*t.groups))))
+			h += 15.5 + 1.1*t.groups*float64(fold.RowsOfNames(names, int(wide/(0.56*t.groups))))
 		}
 		return h
 	}
@@ -139,8 +116,8 @@ func (c *callView) line() string {
 func (t typed) beside(e *entryView, wide float64) float64 {
 	columns := func(points float64) int { return int((points - 77) / (0.55 * t.others)) }
 	out, again := flat(e.Out), flat(e.Again)
-	one := func(room int) float64 { return float64(linesFor(room, out, e.Stay, e.Near)) }
-	other := func(room int) float64 { return float64(linesFor(room, e.Release, again, e.Ready)) }
+	one := func(room int) float64 { return float64(fold.RowsOfLists(room, out, e.Stay, e.Near)) }
+	other := func(room int) float64 { return float64(fold.RowsOfLists(room, e.Release, again, e.Ready)) }
 	rows := one(columns(wide)) + other(columns(wide))
 	if e.Side() == "beside" {
 		rows = max(one(columns(wide*6/11)), other(columns(wide*5/11)))
@@ -189,10 +166,10 @@ func (p *plannerPage) pages(paper Paper, factor, lower float64) float64 {
 	wide, high := paperRoom(paper)
 	rows, between := 0, 50.0
 	for _, text := range p.Totals {
-		rows += rowsOf(text, int(wide/factor/5.7))
+		rows += fold.Rows(text, int(wide/factor/5.7))
 	}
 	for _, n := range p.Notes {
-		rows += rowsOf(n.Kind+n.Text, int(wide/factor/5.7))
+		rows += fold.Rows(n.Kind+n.Text, int(wide/factor/5.7))
 		between += 6
 	}
 	return (13.7*float64(rows) + between) * factor * lower / high

@@ -202,10 +202,10 @@ func (b *builder) callPage(shell pageShell, o Options) *callPage {
 	}
 	rest := 0.0
 	for _, l := range page.LeftOut {
-		rest += 13.5 * float64(rowsOf(l.Title+l.Reason, 90))
+		rest += 13.5 * float64(fold.Rows(l.Title+l.Reason, 90))
 	}
 	for _, l := range page.Lenses {
-		rest += 11 * float64(rowsOf(b.cat.List(l.Numbers)+l.Block+l.Text, 50)) / 2
+		rest += 11 * float64(fold.Rows(b.cat.List(l.Numbers)+l.Block+l.Text, 50)) / 2
 	}
 	page.Style += typeOf[Call].setLarger(".block, .more", page.Pages, 0, rest+30, o.Paper)
 	return page
@@ -251,8 +251,8 @@ func (e *entryView) Crowd() string {
 func (e *entryView) Side() string {
 	const left, right, full = 35, 27, 78 // characters on a line of either side, and on a full one; by trial on paper
 	out, again := flat(e.Out), flat(e.Again)
-	one := func(room int) int { return linesFor(room, out, e.Stay, e.Near) }
-	other := func(room int) int { return linesFor(room, e.Release, again, e.Ready) }
+	one := func(room int) int { return fold.RowsOfLists(room, out, e.Stay, e.Near) }
+	other := func(room int) int { return fold.RowsOfLists(room, e.Release, again, e.Ready) }
 	if max(one(left), other(right)) > one(full)+other(full) {
 		return "above"
 	}
@@ -269,17 +269,6 @@ func flat(out []outView) []string {
 		names = append(names, o.Names...)
 	}
 	return names
-}
-
-// linesFor says how many lines several lists of names take, each with a label of its own.
-func linesFor(room int, lists ...[]string) int {
-	n := 0
-	for _, names := range lists {
-		if len(names) > 0 {
-			n += rowsOfNames(names, room)
-		}
-	}
-	return n
 }
 
 // labels are what the templates say by themselves.

@@ -106,7 +106,7 @@ func (b *builder) pocketOn(paper Paper, v *sheetView, cautions []string) *pocket
 	}
 	fixed := 60.0 // title, heads and margins
 	for _, c := range cautions {
-		fixed += 12 + 10.8*float64(rowsOf(c, int(wide/5.1)))
+		fixed += 12 + 10.8*float64(fold.Rows(c, int(wide/5.1)))
 	}
 	for _, p.Named = range []bool{true, false} {
 		for _, size := range pocketSizes {
@@ -136,36 +136,19 @@ func (p *pocketView) high(wide, size float64, share int) float64 {
 	title, named, free := int(room/(0.57*size)), int(room/(0.54*small)), int((then-0.6*size)/(0.54*small))
 	sum := 0.0
 	for _, b := range p.Blocks {
-		sum += size * (1.15*float64(rowsOf(b.Title+" "+b.Hours+" · "+b.Place, int(wide/(0.56*size)))) + 0.6)
+		sum += size * (1.15*float64(fold.Rows(b.Title+" "+b.Hours+" · "+b.Place, int(wide/(0.56*size)))) + 0.6)
 		if b.Late != "" {
-			sum += 1.15 * size * float64(rowsOf(b.Late, int(wide/(0.56*size))))
+			sum += 1.15 * size * float64(fold.Rows(b.Late, int(wide/(0.56*size))))
 		}
 		for _, l := range b.Lines {
-			left := size * float64(rowsOf(strings.TrimSpace(l.Star+" "+l.Title+" "+l.IfTime), title))
+			left := size * float64(fold.Rows(strings.TrimSpace(l.Star+" "+l.Title+" "+l.IfTime), title))
 			if p.Named && len(l.In) > 0 {
-				left += small * float64(rowsOfNames(l.In, named))
+				left += small * float64(fold.RowsOfNames(l.In, named))
 			}
-			sum += 1.15*max(left, small*float64(rowsOfNames(l.Release, free))) + 0.28*size
+			sum += 1.15*max(left, small*float64(fold.RowsOfNames(l.Release, free))) + 0.28*size
 		}
 	}
 	return sum
-}
-
-// rowsOf says how many rows of so many columns a text takes.
-func rowsOf(s string, columns int) int { return max((fold.Width(s)+columns-1)/max(columns, 1), 1) }
-
-// rowsOfNames says how many rows names take, none of which is parted when it fits a row.
-func rowsOfNames(names []string, columns int) int {
-	rows, used := 1, 0
-	for _, name := range names {
-		need := fold.Width(name) + 2
-		if used > 0 && used+need > columns {
-			rows, used = rows+1, 0
-		}
-		more := rowsOf(name, columns) - 1
-		rows, used = rows+more, used+need-more*columns
-	}
-	return rows
 }
 
 // pocketPage is the list on a page of its own.

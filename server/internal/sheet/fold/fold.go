@@ -270,3 +270,31 @@ func Shortened(s string, columns int) string {
 	}
 	return balanced(breakUp(s, "", columns-1)[0]) + "…"
 }
+
+// Rows says how many rows of so many columns a text takes.
+func Rows(s string, columns int) int { return max((Width(s)+columns-1)/max(columns, 1), 1) }
+
+// RowsOfNames says how many rows names take, none of which is parted when it fits a row.
+func RowsOfNames(names []string, columns int) int {
+	rows, used := 1, 0
+	for _, name := range names {
+		need := Width(name) + 2
+		if used > 0 && used+need > columns {
+			rows, used = rows+1, 0
+		}
+		more := Rows(name, columns) - 1
+		rows, used = rows+more, used+need-more*columns
+	}
+	return rows
+}
+
+// RowsOfLists says how many rows several lists of names take, each with a label of its own.
+func RowsOfLists(columns int, lists ...[]string) int {
+	n := 0
+	for _, names := range lists {
+		if len(names) > 0 {
+			n += RowsOfNames(names, columns)
+		}
+	}
+	return n
+}
