@@ -78,7 +78,9 @@ func (r *finder) findCouple() {
 		r.findHonour()
 	}
 	r.nicknames()
-	r.findWriter()
+	if r.findWriter(); r.Writes != "" && r.Child != "" && len(r.Find(r.Writes)) == 0 {
+		r.Enter(r.Writes) // so that "my brother" is theirs
+	}
 	r.matchSexes()
 }
 

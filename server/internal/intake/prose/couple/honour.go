@@ -185,7 +185,7 @@ func (r *finder) kinCouple(line int, ph []speech.Phrase) bool {
 // photographs.
 func (r *finder) kinNamed(two []speech.Phrase) (string, string) {
 	arg := func(p speech.Phrase) string { w, _ := p.Word("kin"); return w.Arg }
-	var named []string // "Ma = Bets, Pa = Frik", "Mum (Doreen) and Dad (Frank)"
+	var named []string // "Ma = Bets, Pa = Frik", "Mum (Doreen) and Dad (Frank)", "Mum is Doreen (79), Dad is Frank"
 	for i := range r.Lines {
 		ph := r.Heads(i)
 		for k := 0; k+1 < len(ph); k++ {
@@ -193,7 +193,7 @@ func (r *finder) kinNamed(two []speech.Phrase) (string, string) {
 			if ph[k+1].Open {
 				said = ph[k+1].Inside
 			}
-			if w, _ := ph[k].Word("kin"); !w.Plural && arg(ph[k]) == arg(two[0]) && (ph[k+1].Key == "=" || ph[k+1].Open) && (k == 0 || !ph[k-1].Possessive) {
+			if w, _ := ph[k].Word("kin"); !w.Plural && arg(ph[k]) == arg(two[0]) && (ph[k+1].Key == "=" || ph[k+1].Open || words.Listed("is", ph[k+1].Key)) && (k == 0 || !ph[k-1].Possessive) {
 				if name, _ := r.NameAt(said, 0); name != "" && !slices.Contains(named, name) {
 					named = append(named, name)
 				}

@@ -215,6 +215,9 @@ func (r *Reader) familyMeant(t *speech.Term, owners []int) []int {
 	if t.Owner != nil && t.Owner.Name != "" && (len(owners) != 1 || r.Guests[owners[0]].Half > 0 && r.OfSurname(t.Owner.Name)) {
 		out = people.Union(out, r.BySurname(t.Owner.Name))
 	}
+	if r.Child != "" && t.Owner == nil && t.Close == 0 && r.Couple[0] >= 0 { // of those whose golden wedding it is
+		return r.Descent(r.Couple[:])
+	}
 	for _, o := range owners {
 		if out = people.Union(out, r.Family(o, t.Close)); o == r.Honour && len(out) > 0 && t.Close != 'e' {
 			out = people.Union(out, []int{o})

@@ -106,6 +106,23 @@ func (r *Roll) Family(o int, near byte) []int {
 	return out
 }
 
+// Descent is all kin of somebody, the kin of these, and whoever is with one of them.
+func (r *Roll) Descent(out []int) []int {
+	for n := -1; n < len(out); {
+		n = len(out)
+		for i := range r.Guests {
+			g := &r.Guests[i]
+			if !r.Effort.Spend(4*len(g.Relations)) || g.Never || g.Unnamed && g.Many || slices.Contains(out, i) {
+				continue
+			}
+			if slices.ContainsFunc(g.Relations, func(x Relation) bool { return x.Of == BothOf || slices.Contains(out, x.Of) }) {
+				out = append(slices.Clip(out), i)
+			}
+		}
+	}
+	return out
+}
+
 // HasWiderFamily reports whether kin of somebody is named beyond parents, brothers and sisters.
 func (r *Roll) HasWiderFamily(o int) bool {
 	for _, arg := range []string{"aunt", "cousin", "niece", "greataunt"} {

@@ -253,6 +253,9 @@ func (r *Reader) members(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 			r.Leaned[people.LabelKey(t.Text)] = true
 			return ids
 		}
+		if t.Minus && !p.All {
+			return nil // "whole family, no neighbours": nobody of these is in it
+		}
 		return r.unnamed(p, t, nil)
 	}
 	if t.Word.Arg == "family" && t.Owner == nil {

@@ -39,7 +39,7 @@ func (r *Reader) TakeApart() {
 		for _, t := range r.Tokens[i] {
 			r.Seen[t.Key] = true
 			r.Times[t.Key]++
-			if t.Kind == 'w' && words.Cased(t.Text) {
+			if t.Kind == 'w' && words.Cased(t.Text) && len(t.Text) > 1 { // "K + mum" is written without capitals
 				if t.Capital {
 					large++
 				} else {

@@ -295,7 +295,7 @@ func (p *parser) special(t *Phrase) bool {
 		if p.neg = false; len(p.out.Terms) > 0 && p.out.Terms[len(p.out.Terms)-1].group() {
 			p.told, p.behind = len(p.out.Terms), len(p.out.Terms)
 		}
-	case p.theyAre(t), p.isYears(t):
+	case p.theyAre(t), p.isYears(t), p.have(t):
 	case t.Key == "everyone in" && !p.wholeOf(): // "everyone in the two lists"
 		p.add(&Term{Kind: All}, t)
 		p.prep = true
@@ -319,7 +319,7 @@ func (p *parser) special(t *Phrase) bool {
 func (p *parser) called(t *Phrase) bool {
 	if k := p.lastOpen(); k != nil && k.Kind == Kin && k.Word.Arg != "family" && (words.Listed("called", t.Key) || p.onlyIs(t)) && p.r.NameLike(p.peek(1)) { // "my dad is called Karl"
 		p.own, p.cur, p.run = k.Owner, p.cur[:len(p.cur)-1], k
-		k.Word.Plural = k.Word.Sex == 0 && p.peek(2).Has("and") && p.r.NameLike(p.peek(3)) // "her parents are called Ida and Karl", but "dads called Tom", without the apostrophe
+		k.Word.Plural = k.Word.Plural && words.Listed("are", t.Key) || k.Word.Sex == 0 && p.peek(2).Has("and") && p.r.NameLike(p.peek(3)) // "her parents are called Ida and Karl", but "dads called Tom", without the apostrophe
 		return true
 	}
 	last, a := p.lastNamed(), Attribute{Class: "nick", Text: p.peek(1).Text}
@@ -343,11 +343,6 @@ func (p *parser) called(t *Phrase) bool {
 		p.out.Attrs = append(p.out.Attrs, a)
 	}
 	return true
-}
-
-// onlyIs reports whether "is" stands between words of kin that a line begins with and a name that ends it: "dad is Karl".
-func (p *parser) onlyIs(t *Phrase) bool {
-	return words.Listed("is", t.Key) && len(p.out.Terms) == 0 && len(p.cur) == 1 && p.peek(1).Capital && p.peek(2).Kind != 'w' && p.peek(3).Kind == 0
 }
 
 // lastNamed is the person named last, in this chunk or right before it.

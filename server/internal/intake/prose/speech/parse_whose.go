@@ -168,3 +168,29 @@ func (p *parser) apposition(t *Phrase) bool {
 	}
 	return t.Has("my") && p.r.WriterID() >= 0 || words.Listed("article", t.Key) && p.peek(2).Has("of") && p.r.NameLike(p.peek(3))
 }
+
+// onlyIs reports whether "is" or "are" stands between words of kin and a name: "dad is Karl" as all of a line, "their children are Ann
+// and Bea", "Ann's husband is Tom". What the list has once and nobody is given may be no name: "her mum is Polish".
+func (p *parser) onlyIs(t *Phrase) bool {
+	is, next, after := words.Listed("is", t.Key), p.peek(1), p.peek(2)
+	if is && len(p.out.Terms) == 0 && len(p.cur) == 1 && next.Capital && after.Kind != 'w' && p.peek(3).Kind == 0 {
+		return true
+	}
+	_, given := words.Given(next.Key)
+	k := p.lastOpen()
+	if k == nil || k.Owner == nil || !next.Capital || !given && p.r.Times[next.Key] < 2 {
+		return false
+	}
+	return is && !k.Word.Plural && after.Kind != 'w' || words.Listed("are", t.Key) && k.Word.Plural && (after.Key == "," || after.Has("and") || after.Open)
+}
+
+// have takes names with ages that stand behind somebody and "have" for children of theirs: "Ann and Tom have Oscar (3) and Ivy (5 months)".
+func (p *parser) have(t *Phrase) bool {
+	n := len(p.cur)
+	if !words.Listed("have", t.Key) || n == 0 || p.cur[n-1].Kind != Person || !p.r.NameLike(p.peek(1)) || !slices.ContainsFunc(p.peek(2).Inside, func(t Phrase) bool { return t.Kind == 'n' }) {
+		return false
+	}
+	p.flush(",")
+	p.run = &Term{Kind: Kin, Word: words.Word{Class: "kin", Arg: "child", Plural: true, Text: "children", Lang: "en"}}
+	return true
+}

@@ -361,6 +361,9 @@ func (r *Reader) attributes(s *Statement) {
 func (r *Reader) ScopeOf(s *Statement) *facts.Scope {
 	c := &facts.Scope{Side: s.Context.Side, Last: -1, Definition: s.Kind == Definition}
 	r.defaultOf(s, c)
+	if me := r.WriterID(); me >= 0 && s.Kind == Definition && len(s.Phrases) > 0 && s.Phrases[0].Has("iam") { // "I'm the eldest, married to Tom"
+		c.Last = me
+	}
 	if s.Line != nil && r.HalfNamed(s.Line.By) > 0 && r.HalfNamed(s.Line.By) != c.Side { // below "my side:" of the other in a chat
 		c.Side = 0
 	}

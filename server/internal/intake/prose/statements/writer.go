@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/intake/prose/facts"
+	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
@@ -56,6 +57,7 @@ func (r *Reader) OfWriter() {
 	if me < 0 {
 		return
 	}
+	r.childWrites(me)
 	for _, x := range r.Guests[me].Relations {
 		if x.Word.Arg != "parent" || x.Of < 0 || r.Guests[x.Of].Half == 0 {
 			continue
@@ -71,6 +73,20 @@ func (r *Reader) OfWriter() {
 		return
 	}
 	r.parentsWrite(me)
+}
+
+// childWrites takes whoever writes "Mum and Dad's golden wedding", and their brothers and sisters, for children of the two; and so
+// with grandchildren.
+func (r *Reader) childWrites(me int) {
+	day := r.Principals()
+	if r.Child == "" || slices.ContainsFunc(r.Guests[me].Relations, func(x people.Relation) bool { return x.Word.Arg != "partner" && (x.Of == people.BothOf || slices.Contains(day, x.Of)) }) {
+		day = nil
+	}
+	for _, i := range append([]int{me}, r.KinOf(me, words.Word{Arg: "sibling"}, 0)...) {
+		if len(day) > 0 && r.Guests[i].Half == 0 {
+			r.Relate(i, words.Word{Class: "kin", Arg: r.Child}, day)
+		}
+	}
 }
 
 // parentsWrite takes "us (Ida and Karl)" for the parents of the one of the couple whose parents the list wants and does not name,
