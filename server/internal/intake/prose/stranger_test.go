@@ -18,3 +18,18 @@ func TestGoldenWeddingByAChild(t *testing.T) {
 		assert.NotContains(t, p.Text(), "Who are", p.Line)
 	}
 }
+
+// Notes on a phone: letters that are explained stand beside each other and before words without any mark, with an s for whose; names have
+// no capitals, "me" is who writes, a sister, and kin of whom nobody is named is hers.
+func TestLettersOnAPhone(t *testing.T) {
+	got, res := photographsOf(t, "nell wedding pics", "", "N = nelly, T = tomas, me = ida", "mum vera, dad karl. ts mum rosa, ts stepdad max", "",
+		"N T mum dad", "N+mum", "N T mum dad me leo (bro, 15)", "N me leo", "N T + nan joan 84 needs 2 sit", "T rosa max", "N T + all 4 parents", "N + bridesmaids: me, zoe", "N T + ts work lot idk who exactly", "every1 outside b4 food (5pm)")
+	assert.Equal(t, []string{"karl, nelly, tomas, vera", "nelly, vera", "ida, karl, leo, nelly, tomas, vera", "ida, leo, nelly", "joan, nelly, tomas", "max, rosa, tomas", "karl, max, nelly, rosa, tomas, vera", "ida, nelly, zoe", "Ts work lot, nelly, tomas"}, got[:9])
+	assert.Len(t, res.Event.People, 11)
+}
+
+// A sister behind the name of a mother is no mother, where letters say whose they are without an apostrophe.
+func TestSisterBehindMother(t *testing.T) {
+	got, _ := photographsOf(t, "N = Nell, T = Tom", "N mum = Ida, dad = Karl, sister Zoe, brother Max", "T mum = Vera, dad = Leo", "", "1. N + Ns mum", "2. N + N siblings", "3. N T + both mums", "4. T + Ts parents")
+	assert.Equal(t, []string{"Ida, Nell", "Max, Nell, Zoe", "Ida, Nell, Tom, Vera", "Leo, Tom, Vera"}, got)
+}

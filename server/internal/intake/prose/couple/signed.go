@@ -9,7 +9,7 @@ import (
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
-// initialledCouple reads the names of the two whose initials begin most lines: "R & C with Ann", and somewhere "Rosie and
+// initialledCouple reads the names of the two whose initials begin most lines: "R & C with Ann", "R C mum", and somewhere "Rosie and
 // Callum". Whoever signs is somebody else then.
 func (r *finder) initialledCouple() bool {
 	count := make(map[[2]string]int)
@@ -17,10 +17,17 @@ func (r *finder) initialledCouple() bool {
 	letter := func(p speech.Phrase) bool { return p.Kind == 'w' && p.Capital && len([]rune(p.Text)) == 1 }
 	for i := range r.Lines {
 		ph := r.Heads(i)
-		if len(ph) < 3 || !letter(ph[0]) || !letter(ph[2]) || ph[1].Key != "&" && ph[1].Key != "+" && !ph[1].Has("and") {
+		if len(ph) < 3 {
 			continue
 		}
-		pair := [2]string{names.Plain(ph[0].Text), names.Plain(ph[2].Text)}
+		other := 1
+		if joinsTwo(&ph[1]) {
+			other = 2
+		}
+		if !letter(ph[0]) || !letter(ph[other]) || ph[0].Key == ph[other].Key {
+			continue
+		}
+		pair := [2]string{names.Plain(ph[0].Text), names.Plain(ph[other].Text)}
 		if count[pair]++; count[pair] > count[best] {
 			best = pair
 		}

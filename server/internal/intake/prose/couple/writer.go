@@ -37,6 +37,11 @@ func (r *finder) selfNamed(ph []speech.Phrase) string {
 				return name
 			}
 		}
+		if ph[k].Has("self") && k+1 < len(ph) && ph[k+1].Key == "=" { // "me = ann"
+			if name, _ := r.NameAt(ph, k+2); name != "" && r.HalfNamed(name) == 0 {
+				return name
+			}
+		}
 		if k == 0 {
 			continue
 		}

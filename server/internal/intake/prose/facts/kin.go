@@ -26,10 +26,10 @@ func (r *Reader) ResolveKin(t *speech.Term, c *Scope) []int {
 	if len(out) == 0 && r.Couple[0] < 0 {
 		out = r.kinAtAll(t, len(owners) == 0)
 	}
-	if missing := t.Number - len(out); t.Word.Arg == "parent" && t.Word.Plural && !t.Word.Step && (t.Every || t.Sets || missing > 0 && r.deadParent()) {
+	if missing := t.Number - len(out); t.Word.Arg == "parent" && t.Word.Plural && !t.Word.Step && (t.Every || t.Sets || missing > 0) {
 		step := *t
 		step.Word.Step, step.Every, step.Sets = true, false, false
-		if steps := r.ResolveKin(&step, c); t.Every || t.Sets || len(steps) == missing { // "all 4 parents", of whom one is no longer alive
+		if steps := r.ResolveKin(&step, c); t.Every || t.Sets || len(steps) == missing && (r.deadParent() || r.besideParents(steps, out)) { // "all 4 parents", of whom one is no longer alive
 			out = people.Union(out, steps)
 		}
 	}
@@ -73,6 +73,14 @@ func (r *Reader) ranked(t *speech.Term) int {
 		found = i
 	}
 	return found
+}
+
+// besideParents reports whether each step-parent may be with the only parent of the same one of the couple: "mum Vera, stepdad Max".
+func (r *Reader) besideParents(steps, parents []int) bool {
+	return !slices.ContainsFunc(steps, func(s int) bool {
+		own := slices.DeleteFunc(slices.Clone(parents), func(i int) bool { return r.Guests[i].SideOf != r.Guests[s].SideOf })
+		return len(own) != 1 || r.Guests[own[0]].Sex == 0 || r.Guests[s].Sex == 0 || r.Guests[own[0]].Sex == r.Guests[s].Sex
+	})
 }
 
 // deadParent reports whether the list names a parent of the couple who is no longer alive.

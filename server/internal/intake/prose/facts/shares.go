@@ -131,7 +131,9 @@ func (r *Reader) learnAs(t, x *speech.Term, owners []int, inner *Scope) []*speec
 			r.Give(i, x.Word, x.Owner, inner)
 		}
 		inner.Last = x.Guests[0]
-		r.learnSub(x, inner)
+		if r.learnSub(x, inner); x.Word.Arg == "sibling" && t.Word.Arg == "parent" {
+			return nil // "mum = Rita, sister Zoe"
+		}
 		return []*speech.Term{x}
 	case x.Kind == speech.Label && len(x.Names) == 0 && t.Word.Arg == "godparent" && t.Word.Plural: // "padrinos: Ann; Fam. Poole; Joe"
 		r.Relate(r.Entry(x, nil), t.Word, owners)

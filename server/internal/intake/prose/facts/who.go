@@ -150,6 +150,6 @@ func (r *Reader) Doubtful(t *speech.Term) bool {
 	}
 	return !slices.ContainsFunc(r.Find(t.Name), func(i int) bool {
 		g := &r.Guests[i]
-		return g.Base || g.Half > 0 || names.Plain(g.Given) != key
+		return g.Base || g.Half > 0 || names.Plain(g.Given) != key || i == r.WriterID()
 	})
 }

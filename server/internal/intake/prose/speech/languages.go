@@ -64,6 +64,25 @@ func (r *Reader) TakeApart() {
 		r.namedLikeKin(r.Tokens[i])
 	}
 	r.findAliases()
+	for i := range r.Tokens {
+		r.lettersOwn(r.Tokens[i])
+	}
+}
+
+// lettersOwn writes the name for a letter that stands for somebody, where kin behind it is theirs: "js mum", without an apostrophe, and "J
+// mum = Ida".
+func (r *Reader) lettersOwn(ts []words.Token) {
+	for k := 0; k+1 < len(ts); k++ {
+		t := &ts[k]
+		letter, s := strings.CutSuffix(t.Key, "s")
+		ws := r.Aliases[letter]
+		if said := k == 0 && len(ts) > 2 && ts[2].Key == "="; len(letter) != 1 || len(ws) == 0 || ws[0].Class != "stands" || !s && !said {
+			continue
+		}
+		if _, next := r.Longest(ts[k+1:]); AnyHas([]Phrase{{Words: next}}, "kin", "role", "side", "group") {
+			t.Text, t.Key, t.Capital, t.Possessive = ws[0].Text, words.Key(ws[0].Text), true, true
+		}
+	}
 }
 
 // slips takes words that nobody knows and that stand once for those of lists that they are one slip away from.

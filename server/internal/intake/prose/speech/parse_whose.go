@@ -194,3 +194,10 @@ func (p *parser) have(t *Phrase) bool {
 	p.run = &Term{Kind: Kin, Word: words.Word{Class: "kin", Arg: "child", Plural: true, Text: "children", Lang: "en"}}
 	return true
 }
+
+// letterOwns reports whether kin for several, or a side, behind the letter of one of the couple is theirs: "N + N siblings", not "N T parents".
+func (p *parser) letterOwns(name string) bool {
+	next, before := p.peek(1), p.peek(-1)
+	kin, _ := next.Word("kin")
+	return p.r.InCouple(name) && (kin.Plural || next.Has("side")) && !p.r.NameLike(next) && !before.Has("stands")
+}

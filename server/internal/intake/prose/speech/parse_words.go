@@ -131,7 +131,7 @@ func (p *parser) standsFor(t *Phrase, w words.Word) (known, taken bool) {
 	case "letter":
 		p.letter(t, w.Arg)
 	case "stands":
-		if t.Possessive {
+		if t.Possessive || p.letterOwns(w.Text) {
 			p.own = &Owner{Name: w.Text}
 			return true, true
 		}

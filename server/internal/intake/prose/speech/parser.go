@@ -320,6 +320,9 @@ func (p *parser) group() {
 			ph = ph[:len(ph)-1]
 		}
 	}
+	if k := slices.IndexFunc(ph, func(t Phrase) bool { return words.Listed("unsure", t.Key) }); k > 0 { // "Tom's work lot, idk who"
+		ph = ph[:k]
+	}
 	text, s, e := p.chunkText(ph)
 	if ph[len(ph)-1].Has("wish") && len(ph) > 1 && p.sep == "," && len(p.out.Terms) > 0 && p.own == nil { // "me, Ann and Mum - girls pic"
 		p.out.Attrs, p.cur = append(p.out.Attrs, Attribute{Class: "note", Text: text, Start: s, End: e}), nil

@@ -11,6 +11,9 @@ import (
 
 // defines reports whether a line only says who somebody is: "Priya's family: mum Sunita, dad Ravi".
 func (r *Reader) defines(k int, s *Statement, ctx Context) bool {
+	if k > 0 && !s.Line.After && (r.Statements[k-1].Line.Alias || r.Statements[k-1].equals()) && r.onlyTold(s) && !r.photoBefore(k) {
+		return true // "mum ida, dad karl" below "N = nell, me = ann"
+	}
 	wished := s.Colon && len(s.Head.Terms) == 0 && speech.AnyHas(s.Phrases[:max(0, speech.ColonAt(s.Phrases))], "nice", "must") // "If there's time: Ann with Bob"
 	if wished || ctx.photos && s.Line.Indent > ctx.indent || s.Line.First || s.Phrases[0].Has("next") || s.Line.Mark != 0 && r.marked || !r.marked && r.amongWishes(k) {
 		return false
@@ -48,9 +51,14 @@ func (r *Reader) defines(k int, s *Statement, ctx Context) bool {
 
 // abovePhotos reports whether a line stands before all photographs, and what these have sets them off: a heading or numbers.
 func (r *Reader) abovePhotos(k int) bool {
-	return !slices.ContainsFunc(r.Statements[:k], func(s *Statement) bool { return s.Kind == Photo }) && slices.ContainsFunc(r.Statements[k+1:], func(s *Statement) bool {
+	return !r.photoBefore(k) && slices.ContainsFunc(r.Statements[k+1:], func(s *Statement) bool {
 		return headOf(s.Line.Text) == lines.PhotoHead || s.Line.Mark == '#' && r.marked
 	})
+}
+
+// photoBefore reports whether a photograph stands before a statement.
+func (r *Reader) photoBefore(k int) bool {
+	return slices.ContainsFunc(r.Statements[:k], func(s *Statement) bool { return s.Kind == Photo })
 }
 
 // onlyTold reports whether a line only says who the people are whom it names: "Ann's husband Bo", "cousins Ida, Max and Tim", "Grandpa
@@ -182,6 +190,16 @@ func (s *Statement) equalsKin() bool {
 	return at > 0 && s.Phrases[at].Key == "=" && len(head) > 0 && len(tail) > 0 && (len(tail) == len(head) || len(tail) == 1 && tail[0].Word.Plural) &&
 		!slices.ContainsFunc(head, func(t *speech.Term) bool { return t.Kind != speech.Person || t.Word.Class != "" }) &&
 		!slices.ContainsFunc(tail, func(t *speech.Term) bool { return t.Kind != speech.Kin || len(t.Names) > 0 }) && tail[0].Owner != nil
+}
+
+// sameOwner takes kin before an equals sign, of whom nobody is said to be whose, for those of whom the sign before it in the line tells:
+// "Tom's mum = Vera, dad = Leo".
+func (r *Reader) sameOwner(s *Statement) {
+	if n := len(r.Statements); n > 0 && r.Statements[n-1].Index == s.Index && r.Statements[n-1].equals() && s.equals() {
+		if before, t := r.Statements[n-1].Head.Terms[0], s.Head.Terms[0]; t.Kind == speech.Kin && t.Owner == nil && before.Kind == speech.Kin {
+			t.Owner = before.Owner
+		}
+	}
 }
 
 // learnEqual relates those before an equals sign as the kin behind it says, and returns whose kin that is.

@@ -128,6 +128,7 @@ func (r *Reader) ParseLines() {
 				for n, part := range r.thens(one) {
 					s := r.statement(i, part, 0)
 					s.then, s.greets = n > 0, s.greets || r.answered(i)
+					r.sameOwner(s)
 					r.Statements = append(r.Statements, s)
 				}
 			}

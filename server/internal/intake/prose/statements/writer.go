@@ -73,13 +73,47 @@ func (r *Reader) OfWriter() {
 		return
 	}
 	r.parentsWrite(me)
+	r.ownParents(me)
+}
+
+// ownParents takes a mother and father of whom nobody is said to be the child, where the list says who the parents of one of the
+// couple are, for those of the other; whoever writes "mum" of them is a sister or brother: "mum Ida, dad Karl. Tom's mum Vera".
+func (r *Reader) ownParents(me int) {
+	var parents [3][]int
+	for i, g := range r.Guests {
+		for _, x := range g.Relations {
+			switch {
+			case x.Word.Arg != "parent" || g.Unnamed:
+			case x.Of == people.BothOf:
+				parents[0] = append(parents[0], i)
+			case r.Guests[x.Of].Half > 0:
+				parents[r.Guests[x.Of].Half] = append(parents[r.Guests[x.Of].Half], i)
+			}
+		}
+	}
+	none := 1
+	if len(parents[1]) > 0 {
+		none = 2
+	}
+	shared := parents[0]
+	if r.Couple[0] < 0 || len(parents[none]) > 0 || len(parents[3-none]) == 0 || len(shared) == 0 || len(shared) > 2 || r.Guests[me].Half > 0 || len(r.Guests[me].Relations) > 0 ||
+		len(shared) == 2 && r.Guests[shared[0]].Sex == r.Guests[shared[1]].Sex {
+		return
+	}
+	child := []int{r.Couple[none-1]}
+	for _, i := range shared {
+		r.Relate(i, words.Word{Class: "kin", Arg: "parent", Sex: r.Guests[i].Sex, Text: map[byte]string{'w': "mother", 'm': "father"}[r.Guests[i].Sex]}, child)
+	}
+	r.Relate(me, words.Word{Class: "kin", Arg: "sibling", Text: "sibling"}, child)
 }
 
 // childWrites takes whoever writes "Mum and Dad's golden wedding", and their brothers and sisters, for children of the two; and so
 // with grandchildren.
 func (r *Reader) childWrites(me int) {
 	day := r.Principals()
-	if r.Child == "" || slices.ContainsFunc(r.Guests[me].Relations, func(x people.Relation) bool { return x.Word.Arg != "partner" && (x.Of == people.BothOf || slices.Contains(day, x.Of)) }) {
+	if r.Child == "" || slices.ContainsFunc(r.Guests[me].Relations, func(x people.Relation) bool {
+		return x.Word.Arg != "partner" && (x.Of == people.BothOf || slices.Contains(day, x.Of))
+	}) {
 		day = nil
 	}
 	for _, i := range append([]int{me}, r.KinOf(me, words.Word{Arg: "sibling"}, 0)...) {
