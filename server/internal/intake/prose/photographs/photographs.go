@@ -249,14 +249,7 @@ func (r *Reader) members(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 		return nil
 	}
 	if t.Kind == speech.Label {
-		if ids := r.Groups[people.LabelKey(t.Text)]; len(ids) > 0 {
-			r.Leaned[people.LabelKey(t.Text)] = true
-			return ids
-		}
-		if t.Minus && !p.All {
-			return nil // "whole family, no neighbours": nobody of these is in it
-		}
-		return r.unnamed(p, t, nil)
+		return r.labelMeant(p, t)
 	}
 	if t.Word.Arg == "family" && t.Owner == nil {
 		if ids, ok := r.familyUnsaid(p, t, c); ok {
@@ -264,6 +257,19 @@ func (r *Reader) members(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 		}
 	}
 	return r.checked(p, t, c, r.ResolveKin(t, c))
+}
+
+// labelMeant is who words for a group stand for; of those who are taken away and whom nobody knows, nobody is in a photograph of others:
+// "whole family, no neighbours".
+func (r *Reader) labelMeant(p *Photograph, t *speech.Term) []int {
+	key := people.LabelKey(t.Text)
+	ids := r.Groups[key]
+	if len(ids) > 0 {
+		r.Leaned[key] = true
+	} else if !t.Minus || p.All {
+		return r.unnamed(p, t, nil)
+	}
+	return ids
 }
 
 // ofFamily is who is in a family by the kin that a bracket names: "her family (parents, brothers)".
