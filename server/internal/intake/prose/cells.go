@@ -29,7 +29,7 @@ func NewCells(m *effort.Meter, texts []string) *Cells {
 		}
 		r.Lines = append(r.Lines, lines.Line{Number: i + 1, Raw: t, Text: t})
 	}
-	r.TakeApart()
+	r.takeApart()
 	return &Cells{r}
 }
 

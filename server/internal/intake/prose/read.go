@@ -16,6 +16,7 @@ import (
 	"kinorder.example/server/internal/intake/effort"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/couple"
+	"kinorder.example/server/internal/intake/prose/letters"
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/photographs"
@@ -59,7 +60,7 @@ func (r *reader) read(content string) place.Result {
 	r.Formal = len(r.Base.People) > 0
 	r.clean()
 	r.setAside()
-	r.TakeApart()
+	r.takeApart()
 	r.FormLines()
 	r.GuestLines()
 	couple.Find(r.Speech())
@@ -80,6 +81,12 @@ func (r *reader) read(content string) place.Result {
 	r.tellTaken()
 	r.finish(true)
 	return r.result()
+}
+
+// takeApart makes tokens of all lines and finds what letters mean in them.
+func (r *reader) takeApart() {
+	r.TakeApart()
+	letters.Find(r.Speech())
 }
 
 func newReader(m *effort.Meter, base event.Event) *reader {

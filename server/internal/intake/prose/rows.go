@@ -45,7 +45,7 @@ func (c *Cells) ReadRows(rows []photographs.Row, base event.Event, today time.Ti
 		r.Lines = append(r.Lines, l)
 	}
 	r.clean()
-	r.TakeApart()
+	r.takeApart()
 	r.Speak(c.r.Langs)
 	r.Main = c.r.Main // few cells tell less than all
 	couple.FindInRows(r.Speech(), titles)

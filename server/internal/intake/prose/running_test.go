@@ -7,8 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 )
 
-// letters are mails to a photographer in running text, and the photographs that they want.
-var letters = map[string]struct {
+// mails are letters to a photographer in running text, and the photographs that they want.
+var mails = map[string]struct {
 	lines string
 	want  []string
 }{
@@ -114,7 +114,7 @@ Megan (and Theo!)`, []string{
 
 // Running text is divided where one wish ends and the next begins; what it tells between says who somebody is.
 func TestLetters(t *testing.T) {
-	for name, c := range letters {
+	for name, c := range mails {
 		got, _ := photographsOf(t, strings.Split(c.lines, "\n")...)
 		assert.Equal(t, c.want, got, name)
 	}
