@@ -1,9 +1,12 @@
 package prose
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"kinorder.example/server/internal/event"
 )
 
 // A child of the two whose golden wedding it is says who is who: brothers and sisters, whom they are with, children and children of
@@ -32,4 +35,46 @@ func TestLettersOnAPhone(t *testing.T) {
 func TestSisterBehindMother(t *testing.T) {
 	got, _ := photographsOf(t, "N = Nell, T = Tom", "N mum = Ida, dad = Karl, sister Zoe, brother Max", "T mum = Vera, dad = Leo", "", "1. N + Ns mum", "2. N + N siblings", "3. N T + both mums", "4. T + Ts parents")
 	assert.Equal(t, []string{"Ida, Nell", "Max, Nell, Zoe", "Ida, Nell, Tom, Vera", "Leo, Tom, Vera"}, got)
+}
+
+// A form: partners by letters, parts with a number, rows of dots with what is wanted behind them, a date after the one by which it is
+// to be sent back.
+func TestFormWithDots(t *testing.T) {
+	form := strings.Split(`GROUP PHOTOGRAPH FORM            please return by 1 April
+
+Partner A: Nell Moe
+Partner B: Otto Lind
+Wedding date: Saturday 9th May
+
+PART ONE - YOUR FAMILIES
+A's parents: Ida and Karl
+A's brothers/sisters and their partners: Zoe (husband Max)
+A's nieces/nephews with ages: Ben 7, Ada 4 (Zoe & Max's two)
+B's parents: Vera and Leo
+B's brothers/sisters: Pia
+B's grandparents: Granny Joan
+Bridesmaids: Zoe, Lou
+
+PART TWO - THE USUAL GROUPS (write YES, NO or IF TIME)
+Couple with A's parents ............................ YES
+Couple with both sets of parents ................... YES
+A's brothers & sisters with partners and children, plus couple ... IF TIME
+B's brothers & sisters, plus couple .. YES
+Couple with B's grandparents ....................... NO
+A with mother ...................................... YES
+B with father ......................................
+A with bridesmaids ................................. YES
+Everybody .......................................... YES  (from the window?)
+
+PART THREE - UP TO FOUR OF YOUR OWN
+1. Otto and the hockey girls (Lou knows who they are)`, "\n")
+	got, res := photographsOf(t, form...)
+	assert.Equal(t, []string{"Ida, Karl, Nell Moe, Otto Lind", "Ida, Karl, Leo, Nell Moe, Otto Lind, Vera", "Ada, Ben, Max, Nell Moe, Otto Lind, Zoe", "Nell Moe, Otto Lind, Pia",
+		"Ida, Nell Moe", "Lou, Nell Moe, Zoe"}, got[:6])
+	assert.Len(t, got, 8)
+	assert.Equal(t, event.Nice, res.Event.Groupings[2].Priority)
+	for _, p := range res.Problems {
+		assert.NotEqual(t, event.Error, p.Severity, p.Text())
+		assert.NotContains(t, p.Text(), "1 April")
+	}
 }

@@ -1,6 +1,7 @@
 package couple
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
@@ -77,11 +78,15 @@ func (r *finder) saidFirst(ph []speech.Phrase) byte {
 
 // callPartners writes the names for "P1" and "Partner 2" wherever they stand: before kin, they say whose it is.
 func (r *finder) callPartners() {
+	lettered := r.Seen["a"] && r.Seen["b"] && slices.ContainsFunc(r.Lines, func(l lines.Line) bool { return l.Ask == lines.AsksCouple && partnerLetter.MatchString(l.Text) })
 	for i := range r.Tokens {
 		ts := r.Tokens[i]
 		var out []words.Token
 		for k := 0; k < len(ts); k++ {
 			n, arg := partnerAt(ts[k:])
+			if n == 0 && lettered {
+				n, arg = r.letterAt(ts, k)
+			}
 			owns := n > 0 && len(ts) > k+n+1 && words.Apostrophe([]rune(ts[k+n].Text)[0]) && ts[k+n+1].Key == "s"
 			if n == 0 || r.Lines[i].Ask == lines.AsksCouple {
 				out = append(out, ts[k])
@@ -102,6 +107,23 @@ func (r *finder) callPartners() {
 		}
 		r.Tokens[i] = out
 	}
+}
+
+// partnerLetter is what asks for a partner by a letter: "Partner A:".
+var partnerLetter = regexp.MustCompile(`^\S+ [AB]\b`)
+
+// letterAt is partnerAt for the letter alone, where it owns somebody or stands as people do: "A's parents", "B with mother".
+func (r *finder) letterAt(ts []words.Token, k int) (int, int) {
+	if ts[k].Text != "A" && ts[k].Text != "B" {
+		return 0, 0
+	}
+	joins := func(k int) bool {
+		return k < 0 || k >= len(ts) || ts[k].Kind == 'p' || r.Is(ts, k, "with") || r.Is(ts, k, "and")
+	}
+	if !ts[k].Possessive && !(joins(k-1) && joins(k+1)) {
+		return 0, 0
+	}
+	return 1, int(ts[k].Text[0]-'A') + 1
 }
 
 // partnerAt is how many tokens at the front stand for one of two partners, and which.

@@ -57,7 +57,7 @@ func gapColumns(out []Line) {
 	at := make(map[int][]int) // lines by the column where the second begins
 	best := 0
 	for i := range out {
-		if l := &out[i]; !l.Blank && !l.Ruler && l.Cells == nil {
+		if l := &out[i]; !l.Blank && !l.Ruler && !l.Row && l.Cells == nil {
 			if n := strings.Count(l.Text, "  "); n > 0 && n < len(l.Text)/2 {
 				gaps := wideGap.FindAllStringSubmatchIndex(l.Text, 3)
 				if len(gaps) != 1 || strings.ContainsRune("+&,/-:=", rune(l.Text[gaps[0][2]-1])) {

@@ -19,7 +19,8 @@ const (
 // asking is what a line of a form asks, or whose question it answers.
 type asking struct {
 	Ask    byte
-	Answer int // of the line with the question, from 1; 0 when it stands on the line itself
+	Answer int  // of the line with the question, from 1; 0 when it stands on the line itself
+	Row    bool // of photographs that the form offers: the answer stands on the line
 }
 
 // askForm is what stands before questions and answers: "Q:", "Answer 3:".

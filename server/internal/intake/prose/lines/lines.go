@@ -99,6 +99,8 @@ func Split(content string) []Line {
 			out[i-1].Ruler = true
 		}
 	}
+	answerRows(out)
+	parts(out)
 	countHan(out)
 	countBare(out)
 	countLettered(out)

@@ -29,7 +29,7 @@ func (r *Reader) keyed(s *statements.Statement) bool {
 	block := func() *event.Block { return r.block(s) }
 	switch w.Arg {
 	case "date":
-		if !r.date(s) {
+		if r.dayKeyed(s) == nil && !r.date(s) {
 			r.At(s.Phrases[at].End, event.Error, event.CodeBadDate, value, wording.Say("list.dateCannotBeRead", place.Quoted(value)))
 		}
 	case "place":
@@ -192,7 +192,8 @@ func (r *Reader) wholeDate() {
 		return
 	}
 	var time *spot
-	for _, s := range r.Statements {
+	first := slices.IndexFunc(r.Statements, func(s *statements.Statement) bool { return r.dayKeyed(s) != nil })
+	for _, s := range slices.Concat(r.Statements[max(0, first):max(0, first+min(1, first+1))], r.Statements) { // "Wedding date: Sat 9 May" before other days
 		if s.Kind == statements.Photo || s.Kind == statements.Addition || s.Kind == statements.Part {
 			continue
 		}
@@ -221,6 +222,22 @@ func (r *Reader) wholeDate() {
 		r.Line = time.l
 		r.At(time.from, event.Warning, event.CodeMissing, "", wording.Say("list.onWhichDateIs", place.Quoted(strings.TrimSpace(time.l.Text[time.from:time.to]))))
 	}
+}
+
+// dayKeyed is the day without a year that a line tells as the date: "Date: 9 May".
+func (r *Reader) dayKeyed(s *statements.Statement) *spot {
+	if len(s.Phrases) == 0 {
+		return nil
+	}
+	if w, ok := s.Phrases[0].Word("key"); !ok || w.Arg != "date" || speech.ColonAt(s.Phrases) != 1 {
+		return nil
+	}
+	for _, at := range daysIn(s, r.Main) {
+		if at.month > 0 {
+			return &at
+		}
+	}
+	return nil
 }
 
 // spot is where a line tells a day of a month, or with month 0 a time of the day or a day that can be read in two ways.

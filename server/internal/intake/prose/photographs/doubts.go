@@ -119,7 +119,7 @@ func (r *Reader) counted(p *Photograph, t *speech.Term, c *facts.Scope, ids []in
 			n = r.parentsOfBoth(p.Statement, t, ids)
 		}
 	}
-	if len(ids) == 1 && t.Word.Plural && n == 0 && !r.Declared && t.Word.Arg != "partner" && len(t.Names) == 0 && !t.Minus && !r.Guests[ids[0]].Unnamed && (t.Kind == speech.Role || t.Kind == speech.Kin && t.Word.Arg != "family" && t.Word.Arg != "grandparent") && words.Cased(t.Text) { // "with the bridesmaids", of whom one is named
+	if len(ids) == 1 && t.Word.Plural && n == 0 && !r.Declared && !p.Statement.Line.Row && t.Word.Arg != "partner" && len(t.Names) == 0 && !t.Minus && !r.Guests[ids[0]].Unnamed && (t.Kind == speech.Role || t.Kind == speech.Kin && t.Word.Arg != "family" && t.Word.Arg != "grandparent") && words.Cased(t.Text) { // "with the bridesmaids", of whom one is named
 		r.askMore(t)
 	}
 	if n == len(p.Set) && n == t.Count {

@@ -311,7 +311,7 @@ func (r *Reader) QuestionEnd(ph []Phrase) int {
 				return -1
 			}
 		}
-		if ph[k].Has("with") && !(k == 1 && ph[0].Has("ask")) { // "Anyone with a wheelchair?"
+		if details := k+1 < len(ph) && words.Listed("asked with", ph[k+1].Key); ph[k].Has("with") && !(k == 1 && ph[0].Has("ask")) && !details { // "Anyone with a wheelchair?", "nieces with ages:"
 			return -1
 		}
 	}

@@ -193,12 +193,20 @@ func (s *Statement) equalsKin() bool {
 }
 
 // sameOwner takes kin before an equals sign, of whom nobody is said to be whose, for those of whom the sign before it in the line tells:
-// "Tom's mum = Vera, dad = Leo".
+// "Tom's mum = Vera, dad = Leo", "B mum = Ida. Nan = Joan".
 func (r *Reader) sameOwner(s *Statement) {
-	if n := len(r.Statements); n > 0 && r.Statements[n-1].Index == s.Index && r.Statements[n-1].equals() && s.equals() {
-		if before, t := r.Statements[n-1].Head.Terms[0], s.Head.Terms[0]; t.Kind == speech.Kin && t.Owner == nil && before.Kind == speech.Kin {
-			t.Owner = before.Owner
-		}
+	n := len(r.Statements)
+	equal := func(p speech.Phrase) bool { return p.Key == "=" }
+	if n == 0 || r.Statements[n-1].Index != s.Index || !slices.ContainsFunc(r.Statements[n-1].Phrases, equal) || !slices.ContainsFunc(s.Phrases, equal) || len(s.Head.Terms) != 1 || len(r.Statements[n-1].Head.Terms) == 0 {
+		return
+	}
+	before, t := r.Statements[n-1].Head.Terms[0], s.Head.Terms[0]
+	switch {
+	case t.Word.Class != "kin" || t.Owner != nil:
+	case before.Word.Class == "kin":
+		t.Owner = before.Owner
+	case before.Kind == speech.Person && r.HalfNamed(before.Name) > 0 && len(r.Statements[n-1].Head.Terms) > 1:
+		t.Owner = &speech.Owner{Name: before.Name}
 	}
 }
 

@@ -131,7 +131,7 @@ func (r *Reader) question(i int) question {
 	ts = ts[:min(len(ts), longQuestion)]
 	marked := slices.ContainsFunc(ts, func(t words.Token) bool { return t.Key == ":" || t.Key == "?" || t.Key == "=" })
 	bare := none.numbered && len(ts) < 8 && i+1 < len(r.Lines) && !r.Lines[i+1].Blank && r.Lines[i+1].Mark == 0
-	if len(ts) == 0 || l.By != "" || l.Cells != nil || l.Mark != 0 && !none.numbered || !marked && !bare || !r.Effort.Spend(40*len(ts)) {
+	if len(ts) == 0 || l.Row || l.By != "" || l.Cells != nil || l.Mark != 0 && !none.numbered || !marked && !bare || !r.Effort.Spend(40*len(ts)) {
 		return none
 	}
 	r.Line = l
@@ -168,6 +168,9 @@ func (r *Reader) asks(ph []speech.Phrase) byte {
 
 // asked parses a question without the words that ask.
 func (r *Reader) asked(ph []speech.Phrase) speech.Parsed {
+	if k := len(ph) - 2; k > 0 && ph[k].Has("with") && words.Listed("asked with", ph[k+1].Key) {
+		ph = ph[:k]
+	}
 	ph = slices.DeleteFunc(slices.Clone(ph), func(p speech.Phrase) bool {
 		return (p.Has("ask") || p.Has("remark") || p.Has("name") || p.Has("verb")) && !p.Has("of") && !p.Has("fill") && !p.Has("kin") && !r.NameLike(&p)
 	})

@@ -86,7 +86,7 @@ func (r *Reader) replied(ts []words.Token) int {
 	if at < 1 || at+1 >= len(ts) || ts[0].Key == "(" {
 		return 0
 	}
-	if next := ts[at+1]; !words.Listed("yes", next.Key) && !words.Listed("declined", next.Key) && !(r.Is(ts, at+1, "alone") && next.Kind == 'w') {
+	if next := ts[at+1]; !r.Line.Row && !words.Listed("yes", next.Key) && !words.Listed("declined", next.Key) && !(r.Is(ts, at+1, "alone") && next.Kind == 'w') {
 		return 0
 	}
 	return at
@@ -96,6 +96,7 @@ func (r *Reader) replied(ts []words.Token) int {
 // says is in it instead; several where it says "first Ann, then Bob"; none where the answer is no.
 func (r *Reader) replies(i int) []*Statement {
 	ts := r.Tokens[i]
+	r.Line = &r.Lines[i]
 	at := r.replied(ts)
 	if at == 0 || r.Lines[i].Ask != 0 || r.Lines[i].Answer > 0 {
 		return nil
@@ -139,6 +140,9 @@ func (r *Reader) reply(i int, ask *Statement, ts []words.Token) *Statement {
 	s.Phrases = slices.Concat(ask.Phrases, r.Phrases(ts))
 	said := r.Parse(r.Phrases(ts), false)
 	said.Terms = append(said.Terms, inBrackets(r, ts)...)
+	if ask.Line.Row { // "YES (from the window?)"
+		said.Attrs = slices.DeleteFunc(said.Attrs, func(a speech.Attribute) bool { return a.Class == "tbc" && a.Text == "?" })
+	}
 	s.Head.Attrs = slices.Concat(s.Head.Attrs, said.Attrs)
 	for _, a := range said.Unknown {
 		a.Class = "note"

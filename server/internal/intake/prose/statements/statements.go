@@ -108,6 +108,10 @@ func (r *Reader) ParseLines() {
 			r.cellStatements(i)
 			continue
 		}
+		if out := r.replies(i); l.Row && len(out) > 0 {
+			r.Statements = append(r.Statements, out...)
+			continue
+		}
 		if r.whoIsWho(i) {
 			continue
 		}
@@ -115,6 +119,7 @@ func (r *Reader) ParseLines() {
 			for _, p := range pieces {
 				s := &Statement{Line: l, Index: i, Clause: true, Opens: p.opens, greets: p.not}
 				r.fillIn(s, p.tokens)
+				r.sameOwner(s)
 				r.Statements = append(r.Statements, s)
 			}
 			continue
