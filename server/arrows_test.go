@@ -37,7 +37,7 @@ var arrows = map[string][]string{
 	"server/internal/outdoors":     {"server/internal/event", "solver", "server/internal/wording"},
 	"server/internal/planning":     {"server/internal/check", "server/internal/event", "server/internal/outdoors", "server/internal/planning/model", "server/internal/wording", "solver"},
 	"server/internal/sheet":        {"server/internal/diagram", "server/internal/event", "server/internal/family", "server/internal/kin", "server/internal/sheet/fill", "server/internal/sheet/fold", "server/internal/sheet/ical", "server/internal/sheet/limits", "server/internal/sheet/script", "server/internal/sheet/sky", "server/internal/wording"},
-	"server/internal/sheet/fill":   {},
+	"server/internal/sheet/fill":   {"server/internal/sheet/fold"},
 	"server/internal/sheet/fold":   {"server/internal/wording"},
 	"server/internal/sheet/ical":   {},
 	"server/internal/sheet/limits": {"server/internal/event", "server/internal/wording"},

@@ -2,10 +2,12 @@ package sheet
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strings"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet/fill"
 	"kinorder.example/server/internal/sheet/fold"
 	"kinorder.example/server/internal/sheet/script"
 	"kinorder.example/server/internal/wording"
@@ -83,7 +85,36 @@ func (b *builder) finderPage(shell pageShell, o Options) *finderPage {
 	}
 	page.add(label, b.circlesOf(parties, stints, "", o))
 	page.index(c)
+	page.Style += filling("main", func(f, lower float64) float64 { return page.pages(o.Paper, f, lower) })
 	return page
+}
+
+// pages says how many pages the people take, in two columns, and the index below them, which is not parted. Heights are by
+// trial on paper.
+func (p *finderPage) pages(paper Paper, factor, lower float64) float64 {
+	wide, high := paperRoom(paper)
+	column, sum := (wide/factor-14)/2, 0.0
+	for _, side := range p.Sides {
+		sum += 19
+		for _, circle := range side.Circles {
+			sum += 13
+			for _, f := range circle.Faces {
+				about, calls := 6*fold.Width(f.Name)+5*fold.Width(f.Say+f.Free+strings.Join(f.Notes, ", ")), 0
+				for _, c := range f.Calls {
+					calls += 18 + 5*fold.Width(c.Number+c.Start+c.Place)
+				}
+				sum += 2 + 11*math.Ceil(float64(about)/column) + 10*math.Ceil(float64(calls)/column)
+				if f.Leader {
+					sum += 10
+				}
+			}
+		}
+	}
+	pages := fill.Pages{High: high / factor / lower, At: 50}
+	pages.Put(sum/2, true)
+	pages.Put(24+10.8*float64(len(p.ByName)+2)/3, false)
+	pages.Put(50, false)
+	return pages.Count()
 }
 
 // spans lists numbers, those that follow each other as from and to.

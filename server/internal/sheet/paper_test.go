@@ -202,3 +202,14 @@ func TestSafetyInATerminal(t *testing.T) {
 	e.Blocks[0].Space.Steps = 1
 	assert.Contains(t, strings.Join(strings.Fields(textOf(t, e, s, 0)), " "), "licensed")
 }
+
+// A list to be read at a glance names a place shortly, the call sheet whole.
+func TestPlacesAreShortOnLists(t *testing.T) {
+	e, s := quay()
+	e.Blocks[0].Place = "Harbour quay, in the shade of the net loft"
+	for kind, times := range map[sheet.Kind]int{sheet.Pocket: 0, sheet.Reader: 0, sheet.Call: 1} {
+		text := page(t, e, s, kind)
+		assert.Contains(t, text, "Harbour quay", kind)
+		assert.Equal(t, times, strings.Count(text, "net loft"), kind)
+	}
+}

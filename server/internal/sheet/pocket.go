@@ -1,12 +1,12 @@
 package sheet
 
 import (
-	"math"
-	"strconv"
+	"fmt"
 	"strings"
 	"time"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet/fill"
 	"kinorder.example/server/internal/sheet/fold"
 	"kinorder.example/server/internal/wording"
 )
@@ -42,7 +42,7 @@ func (b *builder) pocket(v *sheetView) *pocketView {
 	}}
 	for i := range v.Blocks {
 		view := &v.Blocks[i]
-		block := pocketBlock{Title: view.Title, Hours: view.Hours, Place: view.Place, Late: view.Late}
+		block := pocketBlock{Title: view.Title, Hours: view.Hours, Place: shortPlace(view.Place), Late: view.Late}
 		if block.Hours == "" && len(view.Entries) > 0 {
 			block.Hours = view.Facts[0]
 		}
@@ -73,6 +73,14 @@ func (b *builder) pocket(v *sheetView) *pocketView {
 	return p
 }
 
+// shortPlace is a place without what is said of it after a comma: whoever reads a list in the sun has been there.
+func shortPlace(place string) string {
+	if short, _, more := strings.Cut(place, ", "); more && fold.Width(place) > 34 {
+		return short
+	}
+	return place
+}
+
 // steppingIn are the names of who steps in, unless the title has each of them.
 func (b *builder) steppingIn(ids []string, title string) []string {
 	var names []string
@@ -87,68 +95,29 @@ func (b *builder) steppingIn(ids []string, title string) []string {
 	return names
 }
 
-// pocketSizes are the sizes of type that the list is set in, in points: the largest at which it fits. Down to the size at
-// which names are set too it has who steps in, which is worth more than a larger title to whoever has to call.
-var pocketSizes = []float64{16, 15, 14, 13, 12, 11, 10, 9}
-
-const pocketNamed = 12.0
-
-// pocketShares are the shares of the page for the names of who is free, in percent: what is left is for titles.
-var pocketShares = []int{22, 26, 30, 34, 40, 47}
-
 // pocketOn is the list for a page as high as paper has it, in the largest type at which all of it fits: nobody can be
-// sent away by a number, so no name is left out. The names have as much of the width as makes the list shortest.
+// sent away by a number, so no name of who is free is left out.
 func (b *builder) pocketOn(paper Paper, v *sheetView, cautions []string) *pocketView {
 	p := b.pocket(v)
 	wide, high := 555.0, 775.0 // points that Letter has
 	if paper == A4 {
 		wide, high = 538, 822
 	}
-	fixed := 60.0 // title, heads and margins
+	high -= 60 // title, heads and margins
 	for _, c := range cautions {
-		fixed += 12 + 10.8*float64(fold.Rows(c, int(wide/5.1)))
+		high -= 12 + 10.8*float64(fold.Rows(c, int(wide/5.1)))
 	}
-	for _, p.Named = range []bool{true, false} {
-		for _, size := range pocketSizes {
-			if p.Named && size < pocketNamed {
-				break
-			}
-			least := math.Inf(1)
-			for _, share := range pocketShares {
-				if h := fixed + p.high(wide, size, share); h < least {
-					least = h
-					p.Class = "p" + strconv.Itoa(int(size)) + " w" + strconv.Itoa(share)
-				}
-			}
-			if least <= high {
-				return p
-			}
+	var blocks []fill.Block
+	for _, block := range p.Blocks {
+		to := fill.Block{Head: block.Title + " " + block.Hours + " · " + block.Place, Late: block.Late}
+		for _, l := range block.Lines {
+			to.Lines = append(to.Lines, fill.Line{Title: strings.TrimSpace(l.Star + " " + l.Title + " " + l.IfTime), In: l.In, Then: l.Release})
 		}
+		blocks = append(blocks, to)
 	}
+	size, share, named := fill.List(blocks, wide, high)
+	p.Class, p.Named = fmt.Sprintf("p%.0f w%d", size, share), named
 	return p
-}
-
-// high is the height of the lines in points at a size of type, with a share of the page for the names of who is free.
-// Widths of characters and heights of rows are by trial on paper.
-func (p *pocketView) high(wide, size float64, share int) float64 {
-	then, small := wide*float64(share)/100, max(9, 0.83*size) // the names are set smaller
-	room := wide - then - 7.6*size - max(4.8*size, 52)        // points for titles
-	title, named, free := int(room/(0.57*size)), int(room/(0.54*small)), int((then-0.6*size)/(0.54*small))
-	sum := 0.0
-	for _, b := range p.Blocks {
-		sum += size * (1.15*float64(fold.Rows(b.Title+" "+b.Hours+" · "+b.Place, int(wide/(0.56*size)))) + 0.6)
-		if b.Late != "" {
-			sum += 1.15 * size * float64(fold.Rows(b.Late, int(wide/(0.56*size))))
-		}
-		for _, l := range b.Lines {
-			left := size * float64(fold.Rows(strings.TrimSpace(l.Star+" "+l.Title+" "+l.IfTime), title))
-			if p.Named && len(l.In) > 0 {
-				left += small * float64(fold.RowsOfNames(l.In, named))
-			}
-			sum += 1.15*max(left, small*float64(fold.RowsOfNames(l.Release, free))) + 0.28*size
-		}
-	}
-	return sum
 }
 
 // pocketPage is the list on a page of its own.

@@ -12,6 +12,7 @@ func (b *builder) readerPage(shell pageShell, paper Paper) *readerPage {
 	page := &readerPage{pageShell: shell}
 	for i := range b.sheet.Blocks {
 		view := b.block(i)
+		view.Place = shortPlace(view.Place)
 		block := blockPage{blockView: &view, Say: page.Say}
 		for k := range view.Entries {
 			e := &view.Entries[k]

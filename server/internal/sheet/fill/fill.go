@@ -1,5 +1,5 @@
-// Package fill says how large a sheet may be set in print so that it takes no page more: one of which the last page is half
-// empty is read by somebody who stands in the sun.
+// Package fill says how large a list may be set in print on one page, and a sheet without a page more: they are read by
+// somebody who stands in the sun.
 package fill
 
 import (
