@@ -15,9 +15,10 @@ type duration struct {
 	zero          bool          // 0 may be given
 }
 
-// searchTime is the flag of how long to search.
+// searchTime is the flag of how long to search: long enough for most weddings to be proven, so that sheets printed one after the other
+// have one order.
 func searchTime() duration {
-	return duration{span: 2 * time.Second, flag: "--budget", example: "2s", most: 10 * time.Minute}
+	return duration{span: 5 * time.Second, flag: "--budget", example: "5s", most: 10 * time.Minute}
 }
 
 // String, Set and Type make it a flag.

@@ -46,7 +46,7 @@ none. It prints the names of the event and of the sheet.`,
 	o.add(c, keptThere)
 	c.Flags().StringVar(&id, "event", "", "the `ID` of the event to make or change (default: a new one)")
 	c.Flags().StringVar(&pace, "pace", "", "keep the event with the pace in `FILE`, which kinorder measure wrote, where it does not say its own")
-	c.Flags().Var(&budget, "budget", "search no longer than this `TIME` for the sheet, such as 2s or 1m")
+	c.Flags().Var(&budget, "budget", "search no longer than this `TIME` for the sheet, such as 5s or 1m")
 	c.Flags().BoolVar(&asJSON, "json", false, jsonHelp)
 	return c
 }

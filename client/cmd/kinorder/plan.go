@@ -67,7 +67,7 @@ must-have photo is left out.`,
 	}
 	f := c.Flags()
 	f.StringVarP(&o.output, "output", "o", "", "write the sheet to `FILE` instead of the standard output; with --sheet all the folder")
-	f.Var(&o.budget, "budget", "search no longer than this `TIME`, such as 2s or 1m, up to 10m; a number alone is seconds")
+	f.Var(&o.budget, "budget", "search no longer than this `TIME`, such as 5s or 1m, up to 10m; a number alone is seconds")
 	f.StringVar(&o.pace, "pace", "", "use the pace in `FILE`, which kinorder measure wrote, where the event has none of its own")
 	f.Var(&o.available, "available", "all the `TIME` there is in the first time slot (default: as long as the time slot is)")
 	f.Var(&o.emphasis, "emphasis", "what to favour: balanced, fewest-steps or early-release (default: as the file says)")
