@@ -1,15 +1,18 @@
 package standing
 
+import "slices"
+
 // crew counts people of a row: leads are whom the day is about, grown are no children, small ones could give an elder
 // their place, sitters are for whom chairs are meant, loose could stand anywhere, hides stand before the leads. Least is the least importance of the loose, near
-// counts those of each, and tilt is by how many more of the nearest are of the right side. Off is how far the leads are
+// counts those of each, tilt is by how many more of the nearest are of the right side, and sway by how many more stand
+// on the right. Off is how far the leads are
 // off the middle together, between how many of the loose and of others stand between two of them, since how many have
 // come since the last lead.
 type crew struct {
-	leads, grown, elders, sitters, small, loose, hides, least, tilt int
-	near                                                            [leadingImportance]int
-	off                                                             int
-	between, since                                                  [2]int
+	leads, grown, elders, sitters, small, loose, hides, least, tilt, sway int
+	near                                                                  [leadingImportance]int
+	off                                                                   int
+	between, since                                                        [2]int
 }
 
 func (c *crew) count(q *body, k Kind, x int) {
@@ -24,8 +27,8 @@ func (c *crew) count(q *body, k Kind, x int) {
 		}
 		c.leads, c.since = c.leads+1, [2]int{}
 		c.off += x
-	case q.loose:
-		c.countLoose(q.person)
+	case q.looseIn(k):
+		c.countLoose(q.person, x)
 	case !q.ofLead:
 		c.since[1]++
 	}
@@ -38,19 +41,49 @@ func (c *crew) count(q *body, k Kind, x int) {
 	if q.elder && !q.seated {
 		c.elders++
 	}
-	if !q.leads && !q.young && !q.seated && (k >= StandingRow || k == ChairRow && q.loose) {
+	if !q.leads && !q.young && !q.seated && (k >= StandingRow || k == ChairRow && q.looseIn(k)) {
 		c.hides++
 	}
 }
 
-func (c *crew) countLoose(who Person) {
+// escort lets those of a couple sit beside whoever of them has to.
+func (p *Problem) escort(couple []int) {
+	if !slices.ContainsFunc(couple, func(i int) bool { return p.bodies[i].seated }) {
+		return
+	}
+	for _, i := range couple {
+		if b := &p.bodies[i]; b.loose {
+			b.escorts = true
+			b.unfit[ChairRow] = escortPoints
+		}
+	}
+}
+
+// looseIn says that somebody in a row of a kind could as well stand elsewhere: whoever sits beside the other half of a
+// couple could not.
+func (q *body) looseIn(k Kind) bool { return q.loose && !(q.escorts && k == ChairRow) }
+
+func (c *crew) countLoose(who Person, x int) {
 	c.loose++
 	c.since[0]++
 	c.least = min(c.least, who.Importance)
 	c.near[who.Importance]++
 	if who.Importance == nearest {
 		c.tilt += [...]int{Left: -1, NoSide: 0, Right: 1}[who.Side]
+		if x > middleCM {
+			c.sway++
+		} else if x < -middleCM {
+			c.sway--
+		}
 	}
+}
+
+// rank is who is nearer to the middle than whom: relatives before friends.
+func (q Person) rank() int {
+	if q.Kin {
+		return max(1, q.Importance)
+	}
+	return q.Importance
 }
 
 // behindPoints is what it costs whom the day is about, those near them, elders and children to be in row r behind the
@@ -108,7 +141,7 @@ func (b *board) slope(left, right, more int) (rise, rank int) {
 		rise = slopePoints * max(0, up)
 	}
 	if inner.loose && outer.loose {
-		rank = rankStepPoints * max(0, outer.person.Importance-inner.person.Importance)
+		rank = rankStepPoints * max(0, outer.person.rank()-inner.person.rank())
 	}
 	return rise, rank
 }
@@ -117,16 +150,19 @@ func (b *board) slope(left, right, more int) (rise, rank int) {
 func (b *board) edgePoints(r, i, beside int) int {
 	q := &b.p.bodies[i]
 	order := b.rows[r]
+	k := b.f.kinds[r]
 	inside := b.crew[r].loose // who could take their place
 	for _, j := range [...]int{order[0], order[len(order)-1]} {
-		if b.p.bodies[j].loose {
+		if b.p.bodies[j].looseIn(k) {
 			inside--
 		}
 	}
 	switch {
 	case q.elder && (inside > 0 || len(order) == b.crew[r].leads+1):
 		return elderEdgePoints
-	case q.loose && q.person.Importance == nearest && b.p.lesser:
+	case q.elder && slices.ContainsFunc(order[1:len(order)-1], func(j int) bool { return b.p.bodies[j].young && !b.p.bodies[j].seated }):
+		return elderYoungPoints
+	case q.looseIn(k) && q.person.Importance == nearest && b.p.lesser && !b.p.bodies[beside].leads:
 		return nearEdgePoints
 	case q.small && b.p.kin[i][beside] && b.crew[r].loose > 0:
 		return kinEdgePoints

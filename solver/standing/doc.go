@@ -20,7 +20,8 @@
 // Nobody holds two while somebody else could hold one. Guests known by number only hold none.
 //
 // A small child is one below 145 cm. Who could stand anywhere is called free below: a grown-up who is no elder, does not
-// have to sit, and whom the day is not about.
+// have to sit, and whom the day is not about. One of a couple whose other half has to sit may sit beside them, on a chair,
+// and is not free there.
 //
 // # Objective
 //
@@ -29,9 +30,11 @@
 //
 //	Centre   importance (0 to 10) · |x| / 2, and importance · 40 for each row in front that is not
 //	         low, or 8 when it is one of chairs; 2 per cm over 150 for importance 4; in a row, 10 per cm
-//	         over 30 for each by which those whom the day is about are off the middle together, 500 for
-//	         each free person between two of them, and for each other but their own children, unless it is the only one with them; 40 · the
-//	         difference where the outer of two free neighbours is of more importance
+//	         over 30 for each by which those whom the day is about are off the middle together, and 20 more
+//	         over 60; 1000 for each free person between two of them, and for each other but their own
+//	         children, unless it is the only one with them; 1500 for each row of them after the first; 40 ·
+//	         the difference where the outer of two free neighbours is of more importance, relatives of 0
+//	         counting as of 1; half of what a free friend lacks of 200 cm off the middle beside relatives
 //	Ties     couple 4 · (gap + 100 per row apart); household 2 · (gap + 20 per row apart after the
 //	         first); circle gap / 2 + 10 per row apart after the first. The gap is the width from
 //	         the first to the last of them, less two widths: their own in their fullest row, and
@@ -39,32 +42,34 @@
 //	         them: parents on either side of a couple count as nearly together
 //	Sides    2 per cm on the wrong side of the middle; only the most important (5 and above)
 //	         have a side when everybody else is of one; in a
-//	         row 150 for each free person of importance 4 of one side without one of the other
+//	         row 150 for each free person of importance 4 of one side without one of the other, and 100
+//	         for each left of the middle without one right of it
 //	Balance  2 per cm between the heads of the same place counted from the left and from the
 //	         right of a row; 1 per cm between the heads of neighbours; 8 per cm by which the outer of
 //	         two neighbours is taller, where both are free, of known height and to stand by it
 //	         (attendants); 20 for each person more on one side of the middle
 //	Faces    12 per cm that a face lacks of being 3 cm clear of everybody in front, at most 40 cm,
 //	         and 150 more when it is not clear at all
-//	Dignity  what does not suit a person (see unfit); 1300 for a wheelchair at the end of a row of
-//	         three or alone in a row; 4 per cm over 15 between the head of somebody who has to sit
+//	Dignity  what does not suit a person (see unfit); 1300 for a wheelchair alone in a row, or at the
+//	         end of a row of three beside a head over 15 cm higher or lower, else 150 there; 4 per cm over 15 between the head of somebody who has to sit
 //	         and the nearer of the neighbours' heads, and 150 where that is at the end of a
 //	         row of three; for each row in front that is not low 100 for a child and 400 for an elder;
 //	         behind such a row with anybody free in it 1500 for an elder, with a grown-up in it 1500 for a
 //	         small child, with somebody free of less importance in it 300 · importance for who is free; 3000 for
 //	         whom the day is about behind a row in which a grown-up stands, or a free one sits. At the end
-//	         of a row of three with a free person inside, or alone with whom the day is about, 1000 for an
-//	         elder; with a free person inside 1000 for a child beside a grown-up stranger, 150 for a
+//	         of a row of three with a free person inside, or alone with whom the day is about, 1800 for an
+//	         elder, and 500 with a child inside who does not have to sit; with a free person inside 1000 for a child beside a grown-up stranger, 150 for a
 //	         child beside a stranger otherwise; with a free person in the row 400 for a small child beside
 //	         its own; 500 for a free person of importance 4 while a free one of less than 3 is in the
-//	         picture. 300 for a row of chairs with no elder and nobody who has to sit
+//	         picture, unless beside whom the day is about. 300 for a row of chairs with no elder and nobody who has
+//	         to sit
 //	Apart    4000 for each pair to be kept apart that stands side by side, or one row behind the
 //	         other with overlapping shoulders; 500 where one other stands between them whom the day is not about
-//	Moved    60 for each person who was in the grouping before and has to change posture or to
+//	Moved    70 for each person who was in the grouping before and has to change posture or to
 //	         move more than 40 cm aside, forward or back; forward and back are counted from the
 //	         first row that is not low
 //	Shape    150 for each row after the first, the cost of each kind of row, 150 for a row of
-//	         chairs with nobody behind it; w + w²/120 for the w cm of width over 300; 1 per cm
+//	         chairs with nobody behind it, unless all in it are elders or have to sit, or sit beside their other half; w + w²/120 for the w cm of width over 300; 1 per cm
 //	         over 60 by which a row is wider than the one behind or, standing, differs from it;
 //	         2 per cm that a row of standing people lacks of half the picture;
 //	         200 for one person alone in a row, of four and more, or

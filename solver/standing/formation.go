@@ -56,9 +56,6 @@ func newFormation(s *Space, rows []Kind) formation {
 		f.back = append(f.back, f.distance[r]-f.distance[front])
 	}
 	f.base += rowPoints * (len(f.kinds) - 1)
-	if len(f.kinds) > 0 && f.kinds[len(f.kinds)-1] == ChairRow {
-		f.base += seatedLastPoints
-	}
 	if s.DepthCM > 0 {
 		f.base += outsidePoints * max(0, f.depth-s.DepthCM)
 	}

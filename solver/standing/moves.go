@@ -91,6 +91,12 @@ func (c *climber) tryBlocks() bool {
 	} else if size != other {
 		return false
 	}
+	return c.exchange(ra, at, rb, bt, size)
+}
+
+// exchange has two stretches of rows change places, if their rows allow it.
+func (c *climber) exchange(ra, at, rb, bt, size int) bool {
+	b := c.b
 	if bt+size > len(b.rows[rb]) || (ra == rb && at < bt+size && bt < at+size) {
 		return false
 	}

@@ -153,14 +153,14 @@ func (b *board) warnings(plan *Plan, guessed bool) []Warning {
 	has[TooDeep] = s.DepthCM > 0 && plan.DepthCM > s.DepthCM
 	has[ApartBroken] = b.p.apartInArms || slices.ContainsFunc(b.p.apart, b.apartBroken)
 	has[HeightsGuessed] = guessed
-	for q, at := range plan.Places {
-		row := plan.Rows[at.Row].People
-		edge := at.Order == 0 || at.Order == len(row)-1
+	for _, at := range plan.Places {
 		has[FaceHidden] = has[FaceHidden] || at.ClearCM < 0
 		has[MindSteps] = has[MindSteps] || at.Posture == OnStep || at.Posture == OnSecondStep
 		has[MindChairs] = has[MindChairs] || at.Posture == OnChair
-		if b.p.spec.People[q].Wheelchair && ((edge && len(row) > 2) || (len(row) == 1 && len(b.p.placed) > 1)) {
-			has[WheelchairAlone] = true
+	}
+	for _, row := range b.rows {
+		for at, i := range row {
+			has[WheelchairAlone] = has[WheelchairAlone] || b.p.bodies[i].person.Wheelchair && b.wheelAlone(row, at)
 		}
 	}
 	var out []Warning

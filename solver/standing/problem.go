@@ -55,6 +55,8 @@ type Person struct {
 	Side     Side
 	// Importance is 0 for most, up to 4 for those nearest to whom the day is about (4 for parents), and 5 to 10 for these.
 	Importance int
+	// Kin says that somebody is family, and so nearer to the middle than friends are.
+	Kin bool
 	// ByHeight is for attendants: those of known height fall from the middle of a row to its ends.
 	ByHeight bool
 	// Unnamed is for guests known by number only: nobody gives them an infant.
@@ -143,6 +145,8 @@ type Problem struct {
 	apartInArms bool
 	// leaders are those around whom everybody stands.
 	leaders []int
+	// family says that somebody is kin of those whom the day is about.
+	family bool
 	// lesser says that somebody could stand anywhere who is neither a parent of these nor the partner of one.
 	lesser bool
 	// kin[i][j] says that a couple or household holds both.
@@ -158,6 +162,8 @@ type body struct {
 	elder, loose   bool // loose: a grown-up who is neither, and does not have to sit
 	small          bool // a child who is hidden behind grown-ups
 	anybody        bool // a grown-up of whom nothing is known: exchanging two of these changes nothing
+	aloof          bool // loose, and a friend beside family
+	escorts        bool // loose, and half of a couple with somebody who has to sit: may sit beside them
 	ofLead         bool // a child of the household of somebody whom the day is about
 	slopes         bool // loose, of known height, and to stand by it
 	face, shoulder int
@@ -197,6 +203,7 @@ func NewProblem(in Spec) (*Problem, error) {
 		p.bodies = append(p.bodies, p.newBody(q))
 		b := &p.bodies[len(p.bodies)-1]
 		p.lesser = p.lesser || b.loose && b.person.Importance < distant
+		p.family = p.family || b.person.Kin
 	}
 	p.dropLoneSide()
 	p.link(dense)
@@ -253,6 +260,7 @@ func (p *Problem) newBody(q int) body {
 	b.elder = who.Age == Elder && !b.leads
 	b.loose = !b.young && !b.elder && !b.leads && !b.seated
 	b.anybody = who == (Person{Unnamed: who.Unnamed}) && !b.before.Present && !b.holds
+	b.aloof = b.loose && !who.Kin && !who.Unnamed && who.Importance == 0
 	b.slopes = b.loose && who.ByHeight && !guessed
 	if b.young {
 		b.face, b.shoulder = childFaceCM, childShoulderCM
@@ -313,7 +321,7 @@ func (q Person) unfit(k Kind, chairs, small bool) int {
 		}
 	case StandingRow:
 		if q.Age == Elder && chairs && !q.Seat && !q.Wheelchair {
-			points += 40
+			points += 120
 		}
 	case StepRow, SecondStepRow:
 		switch {
@@ -361,6 +369,9 @@ func (p *Problem) link(dense []int) {
 		}
 		if len(members) < 2 {
 			continue
+		}
+		if t.Bond == Couple {
+			p.escort(members)
 		}
 		for _, i := range members {
 			p.tiesOf[i] = append(p.tiesOf[i], len(p.ties))

@@ -244,6 +244,9 @@ func TestParentsStandNearTheMiddle(t *testing.T) {
 			[]Person{{HeightCM: 161, Importance: 4}, {HeightCM: 178, Importance: 3}},
 			[]Tie{{Couple, []int{0, 1}}, {Couple, []int{2, 3}}, {Household, []int{1, 2}}},
 		},
+		"alone, and nobody says that he is her husband": {
+			[]Person{{Importance: 4}, {}}, []Tie{{Couple, []int{0, 1}}, {Household, []int{0, 2}}},
+		},
 	} {
 		plan := arrange(t, Spec{People: slices.Concat(couple, c.others), Ties: c.ties}, Options{})
 		require.Len(t, plan.Rows, 1, name)

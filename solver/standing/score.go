@@ -7,7 +7,8 @@ const (
 	chairBackPoints  = 8
 	leadBackPoints   = 3000
 	elderBackPoints  = 1500
-	elderEdgePoints  = 1000
+	elderEdgePoints  = 1800
+	elderYoungPoints = 500
 	nearEdgePoints   = 500
 	farPoints        = 2
 	farCM            = 150
@@ -15,11 +16,16 @@ const (
 	rankBackPoints   = 300
 	rankStepPoints   = 40
 	alikePoints      = 150
+	swayPoints       = 100
 	slopePoints      = 8
+	aloofCM          = 200
+	aloofShare       = 2
 	elderRowPoints   = 400
 	offPoints        = 10
+	farOffPoints     = 20
 	offCM            = 30 // where there is no middle place
-	betweenPoints    = 500
+	betweenPoints    = 1000
+	leadRowPoints    = 1500
 	couplePoints     = 4
 	coupleRowCM      = 100
 	householdPoints  = 2
@@ -44,7 +50,7 @@ const (
 	childBackPoints  = 100
 	apartPoints      = 4000
 	nearlyPoints     = 500
-	movedPoints      = 60
+	movedPoints      = 70
 	movedCM          = 40
 	rowPoints        = 150
 	wideCM           = 300
@@ -53,6 +59,7 @@ const (
 	shortPoints      = 2
 	seatedLastPoints = 150
 	vainChairPoints  = 300
+	escortPoints     = 60
 	asidePoints      = 20
 	loneRowPoints    = 200
 	lonePeople       = 4
@@ -165,6 +172,8 @@ func (b *board) scoreRow(r int) {
 			if w == nearest {
 				c.Centre += farPoints * max(0, abs(x)-farCM)
 			}
+		} else if q.aloof && b.p.family {
+			c.Centre += max(0, aloofCM-abs(x)) / aloofShare
 		}
 		switch {
 		case q.person.Side == Left && x > 0, q.person.Side == Right && x < 0:
@@ -191,8 +200,8 @@ func (b *board) scoreRow(r int) {
 	if len(order) > crew.leads+1 { // a grandmother alone with a couple is between them
 		between += crew.between[1]
 	}
-	c.Centre += offPoints*max(0, abs(crew.off)-offCM*crew.leads) + betweenPoints*between
-	c.Sides += alikePoints * abs(crew.tilt)
+	c.Centre += offPoints*max(0, abs(crew.off)-offCM*crew.leads) + farOffPoints*max(0, abs(crew.off)-2*offCM*crew.leads) + betweenPoints*between
+	c.Sides += alikePoints*abs(crew.tilt) + swayPoints*abs(crew.sway)
 	b.lean[r], b.chairs[r], b.crew[r] = lean, chairs, crew
 	b.scoreNeighbours(r, &c)
 	b.rowCost[r] = c
@@ -214,7 +223,7 @@ func (b *board) scoreNeighbours(r int, c *Cost) {
 			c.Centre += rank
 		}
 		edge := at == 0 || at == last
-		if q.person.Wheelchair && ((edge && last >= 2) || (last == 0 && len(b.p.placed) > 1)) {
+		if q.person.Wheelchair && b.wheelAlone(order, at) {
 			c.Dignity += wheelEdgePoints
 		}
 		if q.seated && last > 0 {
@@ -226,7 +235,7 @@ func (b *board) scoreNeighbours(r int, c *Cost) {
 				near = min(near, abs(b.head[i]-b.head[order[at+1]]))
 			}
 			c.Dignity += nearHeadsPoints * max(0, near-nearHeadsCM)
-			if edge && last >= 2 && near > nearHeadsCM && !q.person.Wheelchair {
+			if edge && last >= 2 && (near > nearHeadsCM) != q.person.Wheelchair {
 				c.Dignity += seatEdgePoints
 			}
 		}
@@ -238,6 +247,19 @@ func (b *board) scoreNeighbours(r int, c *Cost) {
 			c.Dignity += b.edgePoints(r, i, beside)
 		}
 	}
+}
+
+// wheelAlone says that the wheelchair at a place of a row is alone in it, or at the end of three and more beside somebody
+// whose head is far above.
+func (b *board) wheelAlone(row []int, at int) bool {
+	last := len(row) - 1
+	switch {
+	case last == 0:
+		return len(b.p.placed) > 1
+	case last == 1 || at > 0 && at < last:
+		return false
+	}
+	return abs(b.head[row[at]]-b.head[row[max(1, at-1)]]) > nearHeadsCM
 }
 
 // scoreFaces computes what the faces of a row lack of being clear, and returns their sum.

@@ -53,6 +53,12 @@ func (b *board) rowShape(r int) int {
 		}
 		points += max(0, uneven-unevenCM)
 	}
+	if r == len(b.rows)-1 && b.f.kinds[r] == ChairRow && slices.ContainsFunc(b.rows[r], func(i int) bool {
+		q := &b.p.bodies[i]
+		return !q.seated && q.person.Age != Elder && !q.escorts
+	}) {
+		points += seatedLastPoints
+	}
 	return points
 }
 
@@ -95,20 +101,23 @@ func (b *board) oneBetween(pair [2]int) bool {
 // whole computes the parts that no single row has.
 func (b *board) whole() Cost {
 	c := Cost{Shape: b.f.base}
-	lean, chairs, widest := 0, 0, 0
+	lean, chairs, widest, leads := 0, 0, 0, 0
 	for r := range b.rows {
 		lean += b.lean[r]
 		chairs += b.chairs[r]
 		widest = max(widest, b.reach(r))
 		c.Shape += b.rowShape(r)
 		c.Dignity += b.behindPoints(r)
+		if b.crew[r].leads > 0 {
+			leads++
+		}
 	}
 	for r, k := range b.f.kinds {
 		if k >= StandingRow {
 			c.Shape += shortPoints * max(0, widest/2-b.rowWidth[r])
 		}
 	}
-	c.Balance = countPoints * abs(lean)
+	c.Balance, c.Centre = countPoints*abs(lean), leadRowPoints*max(0, leads-1)
 	s := &b.p.spec.Space
 	c.Shape += s.widePoints(widest) + chairPoints*max(0, chairs-s.Chairs)
 	for _, pair := range b.p.apart {

@@ -110,8 +110,8 @@ func (c *climber) judge(heat float64) {
 // polishPasses bounds polish; by then hardly anything is found.
 const polishPasses = 4
 
-// polish tries every exchange of two people and every move of one to another place, and takes what is
-// better, until nothing is, or it has tried as many as there were moves.
+// polish tries every exchange of two people, every move of one to another place, and every exchange of a tie, and takes
+// what is better, until nothing is, or it has tried as many as there were moves.
 func (c *climber) polish(ctx context.Context, moves int) {
 	n := len(c.b.p.placed)
 	for range polishPasses {
@@ -133,10 +133,32 @@ func (c *climber) polish(ctx context.Context, moves int) {
 				}
 			}
 		}
-		if c.now == before {
+		if moves = c.polishTies(ctx, moves); c.now == before {
 			return
 		}
 	}
+}
+
+// polishTies tries every exchange of the people of a tie who stand in one piece with as many others. It returns what is left
+// of the moves.
+func (c *climber) polishTies(ctx context.Context, moves int) int {
+	for t := range c.b.p.ties {
+		for r := range c.b.rows {
+			if moves -= len(c.b.rows[r]); moves < 0 || ctx.Err() != nil {
+				return moves
+			}
+			for to := range c.b.rows[r] {
+				row, at, size := c.run(t)
+				if size < 2 {
+					break
+				}
+				if c.count = 0; c.exchange(row, at, r, to, size) {
+					c.judge(0)
+				}
+			}
+		}
+	}
+	return moves
 }
 
 // reset goes back to the best board.

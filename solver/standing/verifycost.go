@@ -39,6 +39,7 @@ func (v *verifier) cost() Cost {
 		}
 	}
 	c.Balance += 20 * max(right-left, left-right)
+	c.Centre += v.costOfLeadRows()
 	c.Shape += v.shape() + 500*max(0, chairs-v.s.Space.Chairs)
 	return c
 }
@@ -61,6 +62,9 @@ func (v *verifier) costOf(q int, c *Cost) {
 	if who.Importance == 4 {
 		c.Centre += 2 * max(0, off-150)
 	}
+	if v.plain(q) && !who.Kin && !who.Unnamed && who.Importance == 0 && v.family() {
+		c.Centre += max(0, 200-off) / 2
+	}
 	if v.young(q) {
 		c.Dignity += 100 * grownInFront
 	} else if who.Age == Elder && who.Importance < 5 {
@@ -77,6 +81,8 @@ func (v *verifier) costOf(q int, c *Cost) {
 	case kind == ChairRow:
 		switch {
 		case v.sits(q) || who.Age == Elder || v.small(q):
+		case v.escorts(q):
+			c.Dignity += 60
 		case who.Importance >= 5:
 			c.Dignity += 20
 		default:
@@ -84,7 +90,7 @@ func (v *verifier) costOf(q int, c *Cost) {
 		}
 	case kind == StandingRow:
 		if who.Age == Elder && v.s.Space.Chairs > 0 && !who.Seat && !who.Wheelchair {
-			c.Dignity += 40
+			c.Dignity += 120
 		}
 	case kind >= StepRow:
 		c.Dignity += 10
@@ -122,7 +128,7 @@ func (v *verifier) costOfRow(r int, c *Cost) {
 			off, leads = off+v.plan.Places[q].XCM, leads+1
 		}
 	}
-	c.Centre += 10*max(0, between(off, 0)-30*leads) + v.costOfMiddle(row) + v.costOfRank(row)
+	c.Centre += 10*max(0, between(off, 0)-30*leads) + 20*max(0, between(off, 0)-60*leads) + v.costOfMiddle(row) + v.costOfRank(row)
 	c.Sides += v.costOfTilt(row)
 	if v.plan.Rows[r].Kind == ChairRow && !slices.ContainsFunc(row, func(q int) bool { return v.sits(q) || v.s.People[q].Age == Elder }) {
 		c.Dignity += 300
@@ -142,12 +148,10 @@ func (v *verifier) costOfRow(r int, c *Cost) {
 // head is how high the head of the one at a place of a row is.
 func (v *verifier) head(row []int, k int) int { return v.plan.Places[row[k]].HeadCM }
 
-func between(a, b int) int { return max(a-b, b-a) }
-
 // costOfSeat is what the one at a place of a row costs who sits there: alone, or beside taller people.
 func (v *verifier) costOfSeat(row []int, k int) int {
 	n, who, cost := len(row), v.s.People[row[k]], 0
-	if who.Wheelchair && v.wheelchairAlone(k, n) {
+	if who.Wheelchair && v.wheelchairAlone(row, k) {
 		cost += 1300
 	}
 	if !who.Seat && !who.Wheelchair || n == 1 {
@@ -161,7 +165,7 @@ func (v *verifier) costOfSeat(row []int, k int) int {
 		near = append(near, between(v.head(row, k), v.head(row, k+1)))
 	}
 	cost += 4 * max(0, slices.Min(near)-15)
-	if n >= 3 && len(near) == 1 && near[0] > 15 && !who.Wheelchair {
+	if n >= 3 && len(near) == 1 && (near[0] > 15) == !who.Wheelchair {
 		cost += 150
 	}
 	return cost
@@ -177,11 +181,11 @@ func (v *verifier) costOfEnd(row []int, k int) int {
 	if k > 0 {
 		beside = row[k-1]
 	}
-	could := slices.ContainsFunc(row[1:n-1], v.plain)
+	could := slices.ContainsFunc(row[1:n-1], v.free)
 	others := slices.DeleteFunc(slices.Clone(row), func(q int) bool { return v.s.People[q].Importance >= 5 })
 	switch who := v.s.People[q]; {
 	case v.young(q) && v.related(q, beside):
-		if v.small(q) && slices.ContainsFunc(row, v.plain) {
+		if v.small(q) && slices.ContainsFunc(row, v.free) {
 			return 400
 		}
 	case v.young(q) && could && !v.young(beside):
@@ -189,8 +193,10 @@ func (v *verifier) costOfEnd(row []int, k int) int {
 	case v.young(q):
 		return 150
 	case who.Age == Elder && who.Importance < 5 && (could || len(others) == 1):
-		return 1000
-	case who.Importance == 4 && v.plain(q) && v.distant():
+		return 1800
+	case who.Age == Elder && who.Importance < 5 && slices.ContainsFunc(row[1:n-1], func(q int) bool { return v.young(q) && !v.sits(q) }):
+		return 500
+	case who.Importance == 4 && v.free(q) && v.distant() && v.s.People[beside].Importance < 5:
 		return 500
 	}
 	return 0
@@ -215,11 +221,15 @@ func (v *verifier) costOfRise(row []int) int {
 	return cost
 }
 
-func (v *verifier) wheelchairAlone(k, n int) bool {
+// wheelchairAlone says that nobody, or at the end of three and more only somebody far taller, is beside the one at a place.
+func (v *verifier) wheelchairAlone(row []int, k int) bool {
+	n := len(row)
 	if n == 1 {
 		return v.placed() > 1
 	}
-	return n >= 3 && (k == 0 || k == n-1)
+	left := k > 0 && (k < n-1 || between(v.head(row, k), v.head(row, k-1)) <= 15)
+	right := k < n-1 && (k > 0 || between(v.head(row, k), v.head(row, k+1)) <= 15)
+	return n >= 3 && !left && !right
 }
 
 // placed counts the people who are not held.
@@ -334,7 +344,9 @@ func (v *verifier) shape() int {
 			points += uneven - 60
 		}
 	}
-	if v.plan.Rows[len(v.plan.Rows)-1].Kind == ChairRow {
+	if last := v.plan.Rows[len(v.plan.Rows)-1]; last.Kind == ChairRow && slices.ContainsFunc(last.People, func(q int) bool {
+		return !v.sits(q) && v.s.People[q].Age != Elder && !v.escorts(q)
+	}) {
 		points += 150
 	}
 	if wide := v.plan.WidthCM - 300; wide > 0 {
@@ -373,7 +385,7 @@ func (v *verifier) warnings() []Warning {
 		case OnChair:
 			say[MindChairs] = true
 		case InWheelchair:
-			if v.wheelchairAlone(at.Order, len(v.plan.Rows[at.Row].People)) {
+			if v.wheelchairAlone(v.plan.Rows[at.Row].People, at.Order) {
 				say[WheelchairAlone] = true
 			}
 		}

@@ -8,7 +8,32 @@ func (v *verifier) plain(q int) bool {
 	return who.Age == Adult && who.Importance < 5 && !v.sits(q)
 }
 
+// free says that somebody plain sits beside no other half of a couple that has to.
+func (v *verifier) free(q int) bool {
+	return v.plain(q) && !(v.escorts(q) && v.plan.Rows[v.plan.Places[q].Row].Kind == ChairRow)
+}
+
+// escorts says that the other half of a couple with somebody plain has to sit.
+func (v *verifier) escorts(q int) bool {
+	return v.plain(q) && slices.ContainsFunc(v.s.Ties, func(t Tie) bool {
+		same := func(m int) bool { return v.stands(m) == q }
+		return t.Bond == Couple && slices.ContainsFunc(t.Members, same) && slices.ContainsFunc(t.Members, func(m int) bool { return v.sits(v.stands(m)) })
+	})
+}
+
 func (v *verifier) sits(q int) bool { return v.s.People[q].Seat || v.s.People[q].Wheelchair }
+
+func between(a, b int) int { return max(a-b, b-a) }
+
+// family says that somebody who is not held is kin of those whom the day is about.
+func (v *verifier) family() bool {
+	for q, who := range v.s.People {
+		if who.Kin && v.plan.Places[q].HeldBy < 0 {
+			return true
+		}
+	}
+	return false
+}
 
 // distant says that there is somebody plain who is neither a parent of whom the day is about nor the partner of one.
 func (v *verifier) distant() bool {
@@ -40,7 +65,7 @@ func (v *verifier) costOfBehind(q int) int {
 			continue
 		}
 		grown = true
-		if v.plain(other) {
+		if v.free(other) {
 			giver, stands = true, true
 			lesser = lesser || v.s.People[other].Importance < who.Importance
 		} else if kind != ChairRow && !v.sits(other) && v.s.People[other].Importance < 5 {
@@ -58,10 +83,18 @@ func (v *verifier) costOfBehind(q int) int {
 		}
 	case v.small(q) && grown:
 		return 1500
-	case v.plain(q) && lesser:
+	case v.free(q) && lesser:
 		return 300 * who.Importance
 	}
 	return 0
+}
+
+// rank is how near to the middle somebody is to be: relatives of no importance as those of 1.
+func (v *verifier) rank(q int) int {
+	if who := v.s.People[q]; !who.Kin || who.Importance > 0 {
+		return who.Importance
+	}
+	return 1
 }
 
 // stands returns the person whose place counts: the holder of a held infant.
@@ -98,13 +131,24 @@ func (v *verifier) costOfMiddle(row []int) int {
 	for _, q := range row[first:last] {
 		switch {
 		case v.s.People[q].Importance >= 5:
-		case v.plain(q):
-			cost += 500
+		case v.free(q):
+			cost += 1000
 		case len(row) > leads+1 && !(v.young(q) && v.ofLead(q)):
-			cost += 500
+			cost += 1000
 		}
 	}
 	return cost
+}
+
+// costOfLeadRows is what it costs that those whom the day is about are in several rows.
+func (v *verifier) costOfLeadRows() int {
+	rows := map[int]bool{}
+	for q, who := range v.s.People {
+		if who.Importance >= 5 && v.plan.Places[q].HeldBy < 0 {
+			rows[v.plan.Places[q].Row] = true
+		}
+	}
+	return 1500 * max(0, len(rows)-1)
 }
 
 // ofLead says that a couple or household holds somebody and one whom the day is about.
@@ -122,7 +166,7 @@ func (v *verifier) costOfRank(row []int) int {
 	n, cost := len(row), 0
 	for k := 1; k < n; k++ {
 		if v.plain(row[k-1]) && v.plain(row[k]) {
-			switch up := v.s.People[row[k]].Importance - v.s.People[row[k-1]].Importance; {
+			switch up := v.rank(row[k]) - v.rank(row[k-1]); {
 			case 2*k < n && up < 0:
 				cost -= 40 * up
 			case 2*k > n && up > 0:
@@ -152,26 +196,35 @@ func (v *verifier) costOfMove(q int) int {
 	was, at := v.s.Before[q], v.plan.Places[q]
 	aside, back := at.XCM-was.XCM, v.back(at.Row)-was.BackCM
 	if was.Present && (was.Posture != at.Posture || aside > 40 || aside < -40 || back > 40 || back < -40) {
-		return 60
+		return 70
 	}
 	return 0
 }
 
-// costOfTilt is what it costs that parents of one side outnumber those of the other in a row.
+// costOfTilt is what it costs that parents of one side outnumber those of the other in a row, and that more stand on one
+// side of its middle.
 func (v *verifier) costOfTilt(row []int) int {
-	left, right := 0, 0
-	if v.bothSides() {
-		for _, q := range row {
-			switch who := v.s.People[q]; {
-			case !v.plain(q) || who.Importance != 4:
-			case who.Side == Left:
-				left++
-			case who.Side == Right:
-				right++
-			}
+	left, right, sway := 0, 0, 0
+	for _, q := range row {
+		who := v.s.People[q]
+		if !v.free(q) || who.Importance != 4 {
+			continue
+		}
+		switch x := v.plan.Places[q].XCM; {
+		case x > 8:
+			sway++
+		case x < -8:
+			sway--
+		}
+		switch {
+		case !v.bothSides():
+		case who.Side == Left:
+			left++
+		case who.Side == Right:
+			right++
 		}
 	}
-	return 150 * between(left, right)
+	return 150*between(left, right) + 100*between(sway, 0)
 }
 
 // moreArms counts the infants who are not in arms that are free for them.

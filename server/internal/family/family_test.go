@@ -65,6 +65,7 @@ func TestParted(t *testing.T) {
 	}{
 		"together":             {more: []event.Person{{ID: "m", Relation: "mother", Side: "a"}, {ID: "f", Relation: "father", Side: "a"}}},
 		"another partner":      {more: []event.Person{{ID: "m", Relation: "mother", Side: "a"}, {ID: "f", Relation: "father", Side: "a"}, {ID: "w", Relation: "father's wife", Side: "a"}}, want: [][2]string{{"m", "f"}}},
+		"a partner by name":    {more: []event.Person{{ID: "m", Name: "Mia", Relation: "mother", Side: "a"}, {ID: "f", Relation: "father", Side: "a"}, {ID: "h", Relation: "Mia's husband", Side: "a"}}, want: [][2]string{{"m", "f"}}},
 		"by the words":         {more: []event.Person{{ID: "m", Relation: "mother", Side: "a"}, {ID: "f", Relation: "father (divorced)", Side: "a"}}, want: [][2]string{{"m", "f"}}},
 		"other side":           {more: []event.Person{{ID: "m", Relation: "mother", Side: "a"}, {ID: "f", Relation: "father (divorced)", Side: "b"}}},
 		"ex-wife":              {more: []event.Person{{ID: "u", Relation: "uncle", Side: "a"}, {ID: "x", Relation: "uncle's ex-wife", Side: "a"}}, want: [][2]string{{"u", "x"}}},

@@ -36,6 +36,15 @@ func (t *Tree) Near(person int) bool {
 	return d == StepParent || Kinship{Degree: d}.Near()
 }
 
+// Relative reports whether somebody is family of those whom the day is about, near or far.
+func (t *Tree) Relative(person int) bool {
+	switch t.said[person].Kind {
+	case kin.NoKin, kin.Friend, kin.Attendant, kin.Godparent, kin.Godchild:
+		return false
+	}
+	return t.DegreeOf(person) != Unknown
+}
+
 // findCircled reads circles as relations: those of "Rosa's parents" are parents.
 func (t *Tree) findCircled() []Degree {
 	out := make([]Degree, len(t.e.People))

@@ -147,8 +147,14 @@ func (t *Tree) Partners() [][2]int {
 	return out
 }
 
-// partnered reports whether each of two people is one of a circle of two grown-ups, and not of the same.
+// partnered reports whether one of two people has another partner by the words, or each is one of a circle of two
+// grown-ups, and not of the same.
 func (t *Tree) partnered(two []int) bool {
+	for _, pair := range t.Partners() {
+		if slices.Contains(two, pair[0]) != slices.Contains(two, pair[1]) {
+			return true
+		}
+	}
 	var with [2]bool
 	for _, people := range t.r.Within {
 		if len(people) != 2 || t.young(people[0]) || t.young(people[1]) {

@@ -75,10 +75,26 @@ func TestStandingFaults(t *testing.T) {
 		"four-years-old": func(t *testing.T, plans map[string]*event.Standing) {
 			assert.Zero(t, rowIn(plans["all"], "felix"), "in front")
 		},
+		"pairs": func(t *testing.T, plans map[string]*event.Standing) {
+			for _, photo := range []string{"mums", "dads"} {
+				assert.Len(t, plans[photo].Rows, 1, photo)
+			}
+			for id, s := range plans {
+				assert.True(t, beside(s, "ilse", "jon"), id)
+			}
+			assert.Equal(t, event.OnChair, placeIn(t, plans["in-laws"], "jm").Posture, "beside her husband")
+			assert.True(t, beside(plans["in-laws"], "jm", "jf"))
+			assert.False(t, beside(plans["parents"], "mum", "dad"))
+			assert.True(t, beside(plans["grandparents"], "gf", "gm"))
+			for _, pair := range [][2]string{{"mum", "mums"}, {"dad", "dads"}, {"gf", "gm"}, {"sister", "sisters"}, {"aunt", "uncle"}} {
+				assert.True(t, beside(plans["all"], pair[0], pair[1]), "%s and %s", pair[0], pair[1])
+			}
+			assert.False(t, beside(plans["all"], "mum", "dad"))
+		},
 		"own-child": func(t *testing.T, plans map[string]*event.Standing) {
 			at := func(plan, id string) int { return placeIn(t, plans[plan], id).XCM }
 			assert.True(t, beside(plans["with-dad"], "dad", "hedda"))
-			assert.True(t, beside(plans["household"], "dad", "wife"))
+			assert.Len(t, plans["household"].Rows, 1)
 			assert.False(t, beside(plans["parted"], "dad", "mum"))
 			assert.Negative(t, (at("parted", "dad")-at("parted", "hedda"))*(at("parted", "mum")-at("parted", "hedda")), "with her between")
 			ends := plans["wheels"].Rows[0].Places

@@ -18,7 +18,7 @@ const (
 	// A whole day shares so much work of the search, in moves times people, among its photographs of more people than
 	// are placed exactly: about a second and a half on one core, found by measuring. Each gets moves by its people, what it
 	// would get alone at most and leastMoves at least.
-	dayWork    = 18_000_000
+	dayWork    = 19_000_000
 	leastMoves = 4_000
 	// Those that are placed exactly share so many nodes, about a second.
 	dayNodes   = 3_000_000

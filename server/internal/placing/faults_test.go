@@ -113,6 +113,20 @@ func (c *scene) plain(id string) bool {
 	return !c.leads(id) && !c.elder(id) && !c.young(id) && !c.sits(id)
 }
 
+// escorts says that somebody sits beside the partner who has to.
+func (c *scene) escorts(p event.StandingPlace, row []event.StandingPlace) bool {
+	return p.Posture == event.OnChair && slices.ContainsFunc(row, func(q event.StandingPlace) bool {
+		i, j := c.index[p.Person], c.index[q.Person]
+		return c.sits(q.Person) && (slices.Contains(c.tree.Partners(), [2]int{i, j}) || slices.Contains(c.tree.Partners(), [2]int{j, i}) || c.bothParents(i, j))
+	})
+}
+
+func (c *scene) bothParents(i, j int) bool {
+	return slices.ContainsFunc(c.tree.Halves(), func(h family.Half) bool {
+		return slices.Contains(h.Parents, i) && slices.Contains(h.Parents, j)
+	})
+}
+
 // honour: whom the day is about are in the middle of their row and behind nobody but people who are low: children, who
 // has to sit, elders on chairs.
 func (c *scene) honour() {
@@ -128,7 +142,10 @@ func (c *scene) honour() {
 		}
 		for s, ahead := range c.rows[:r] {
 			for _, p := range ahead {
-				if !c.low(s) && !c.leads(p.Person) && !c.young(p.Person) && !c.sits(p.Person) && (c.plain(p.Person) || p.Posture != event.OnChair) {
+				if c.leads(p.Person) {
+					c.fault("honour in two rows", "%s in row %d, others in row %d", p.Person, s, r)
+				}
+				if !c.low(s) && !c.leads(p.Person) && !c.young(p.Person) && !c.sits(p.Person) && !c.escorts(p, ahead) && (c.plain(p.Person) || p.Posture != event.OnChair) {
 					c.fault("honour behind", "%s in row %d is ahead of row %d", p.Person, s, r)
 				}
 			}
@@ -173,7 +190,7 @@ func (c *scene) elders() {
 			if front := slices.IndexFunc(c.s.Rows, func(row event.StandingRow) bool { return row.Kind > event.KneelingRow }); r > front && c.s.Rows[front].Kind != event.ChairRow && c.s.Rows[front].WidthCM+60 <= c.s.Rows[r].WidthCM {
 				c.fault("elder behind", "%s stands in row %d, and there is room in front", p.Person, r)
 			}
-			if len(row) > 2 && (at == 0 || at == len(row)-1) && slices.ContainsFunc(row[1:len(row)-1], func(q event.StandingPlace) bool { return c.plain(q.Person) }) {
+			if len(row) > 2 && (at == 0 || at == len(row)-1) && slices.ContainsFunc(row[1:len(row)-1], func(q event.StandingPlace) bool { return c.plain(q.Person) && !c.escorts(q, row) }) {
 				c.fault("elder at an end", "%s of row %d", p.Person, r)
 			}
 		}
@@ -267,7 +284,7 @@ func (c *scene) children() {
 			if at == 0 {
 				beside = row[1].Person
 			}
-			inside := slices.ContainsFunc(row[1:len(row)-1], func(q event.StandingPlace) bool { return c.plain(q.Person) })
+			inside := slices.ContainsFunc(row[1:len(row)-1], func(q event.StandingPlace) bool { return c.plain(q.Person) && !c.escorts(q, row) })
 			holds := slices.ContainsFunc(c.held, func(b event.StandingPlace) bool { return b.HeldBy == beside && c.home(p.Person, b.Person) })
 			if inside && !holds && !c.young(beside) && !c.home(p.Person, beside) {
 				c.fault("child at an end", "%s beside %s in row %d", p.Person, beside, r)
@@ -326,7 +343,7 @@ func (c *scene) near() {
 	}
 	for r, row := range c.rows {
 		for _, p := range row {
-			if p.Posture == event.OnChair && c.plain(p.Person) && !parents[p.Person] {
+			if p.Posture == event.OnChair && c.plain(p.Person) && !parents[p.Person] && !c.escorts(p, row) {
 				c.fault("chair", "%s sits", p.Person)
 			}
 			if !parents[p.Person] || !c.plain(p.Person) {

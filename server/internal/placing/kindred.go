@@ -34,8 +34,10 @@ func newKindred(e *event.Event) *kindred {
 	}
 	halves := k.tree.Halves()
 	for h, half := range halves {
+		young := func(p int) bool { return k.tree.Band(p) == event.Child || k.tree.Band(p) == event.Infant }
+		grown := slices.DeleteFunc(slices.Clone(half.Children), young)
 		for importance, people := range map[int][]int{
-			parental: half.Parents, grandparental: slices.Concat(half.StepParents, half.Grandparents),
+			parental: half.Parents, grandparental: slices.Concat(half.StepParents, half.Grandparents, grown),
 			sibling: slices.Concat(half.Siblings, half.HalfSiblings, half.SiblingPartners), 0: slices.Concat(half.SiblingsFamily, []int{half.One}),
 		} {
 			for _, p := range people {
@@ -57,9 +59,6 @@ func newKindred(e *event.Event) *kindred {
 	for _, p := range k.tree.Honoured() {
 		k.importance[p] = leading
 	}
-	for _, pair := range k.tree.Partners() {
-		k.own = append(k.own, standing.Tie{Bond: standing.Couple, Members: pair[:]})
-	}
 	k.apart = k.tree.Parted()
 	seen := map[[2]int]bool{}
 	for _, pair := range k.apart {
@@ -77,7 +76,40 @@ func newKindred(e *event.Event) *kindred {
 			}
 		}
 	}
+	k.pair(halves)
 	return k
+}
+
+// pair ties partners, and the two parents of one whom the day is about, unless they are to be kept apart.
+func (k *kindred) pair(halves []family.Half) {
+	pairs := k.tree.Partners()
+	for _, half := range halves {
+		if len(half.Parents) == 2 {
+			pairs = append(pairs, [2]int(half.Parents))
+		}
+	}
+	for _, pair := range pairs {
+		slices.Sort(pair[:])
+		if slices.Contains(k.apart, pair) {
+			continue
+		}
+		k.asNear(pair)
+		k.own = append(k.own, standing.Tie{Bond: standing.Couple, Members: pair[:]})
+	}
+}
+
+// asNear has partners be as near as the nearer of them is. The one of a parent stands back for the parents, and the one of
+// whom the day is about is as near as a parent.
+func (k *kindred) asNear(two [2]int) {
+	near := min(max(k.importance[two[0]], k.importance[two[1]]), leading)
+	if near == leading {
+		near = parental
+	} else {
+		near = min(near, grandparental)
+	}
+	for _, p := range two {
+		k.importance[p] = max(k.importance[p], near)
+	}
 }
 
 // kindred is what a grown-up is to a child.
@@ -101,7 +133,7 @@ func (p *placer) places(ids []string) []int {
 }
 
 // ties are the circles of which two people or more, and not everybody, are in a photograph, children with their
-// parents, and below half a crowd also partners and whom the day is about with theirs: among more, these stand where the
+// parents, partners, and below half a crowd also whom the day is about with theirs: among more, these stand where the
 // middle and the sides put them.
 func (p *placer) ties(ids []string) []standing.Tie {
 	var out []standing.Tie
@@ -118,7 +150,7 @@ func (p *placer) ties(ids []string) []standing.Tie {
 	}
 	here := p.places(ids)
 	for _, t := range p.kin.own {
-		if one, other := here[t.Members[0]], here[t.Members[1]]; one >= 0 && other >= 0 && len(ids) > 2 && len(ids) < crowd/2 {
+		if one, other := here[t.Members[0]], here[t.Members[1]]; one >= 0 && other >= 0 && len(ids) > 2 && (t.Bond == standing.Couple || len(ids) < crowd/2) {
 			out = append(out, standing.Tie{Bond: t.Bond, Members: []int{min(one, other), max(one, other)}})
 		}
 	}

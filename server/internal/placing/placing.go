@@ -17,8 +17,9 @@ import (
 )
 
 const (
-	// How much the middle is for whom the day is about, for their parents, their grandparents, their brothers and sisters,
-	// everybody whose name is known where others' are not, and attendants. Common practice, no source.
+	// How much the middle is for whom the day is about, for their parents, their grandparents and grown-up children, their
+	// brothers and sisters, everybody whose name is known where others' are not (friends a little less), and attendants.
+	// Partners are as near, but for those of parents. Common practice, no source.
 	leading, parental, grandparental, sibling, named, attending = 10, 4, 3, 2, 2, 1
 	// household is the largest number of people of a circle who stand together as a household does;
 	// larger ones are loosely together. Common practice, no source.
@@ -156,7 +157,11 @@ func (p *placer) solve(ctx context.Context, g group, space event.Space, before m
 		out.People = append(out.People, q)
 		who := p.placed(p.index[id])
 		if g.guests > 0 {
-			who.Importance = max(who.Importance, named)
+			if !who.Kin && who.Importance == 0 {
+				who.Importance = named - 1
+			} else {
+				who.Importance = max(who.Importance, named)
+			}
 		}
 		spec.People = append(spec.People, who)
 		if len(before) > 0 {
@@ -227,7 +232,7 @@ var ages = map[event.AgeBand]standing.Age{
 func (p *placer) placed(i int) standing.Person {
 	q := p.event.People[i]
 	out := standing.Person{
-		Age: ages[p.kin.tree.Band(i)], Importance: p.kin.importance[i], Side: p.kin.sides[i], ByHeight: p.kin.tree.Attendant(i), Seat: slices.Contains(q.Needs, event.Seat),
+		Age: ages[p.kin.tree.Band(i)], Importance: p.kin.importance[i], Side: p.kin.sides[i], Kin: p.kin.tree.Relative(i), ByHeight: p.kin.tree.Attendant(i), Seat: slices.Contains(q.Needs, event.Seat),
 		Wheelchair: slices.Contains(q.Needs, event.Wheelchair), StepFree: slices.Contains(q.Needs, event.StepFree),
 	}
 	if q.HeightCM > 0 {
