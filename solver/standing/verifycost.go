@@ -58,13 +58,7 @@ func (v *verifier) costOf(q int, c *Cost) {
 			chairsInFront++
 		}
 	}
-	c.Centre += who.Importance*off/2 + who.Importance*(40*(grownInFront-chairsInFront)+8*chairsInFront)
-	if who.Importance == 4 {
-		c.Centre += 2 * max(0, off-150)
-	}
-	if v.plain(q) && !who.Kin && !who.Unnamed && who.Importance == 0 && v.family() {
-		c.Centre += max(0, 200-off) / 2
-	}
+	c.Centre += who.Importance*(40*(grownInFront-chairsInFront)+8*chairsInFront) + v.costOfAside(q, off)
 	if v.young(q) {
 		c.Dignity += 100 * grownInFront
 	} else if who.Age == Elder && who.Importance < 5 {
