@@ -88,3 +88,13 @@ func FuzzText(f *testing.F) {
 func TestCleanKeepsNoBreakSpaces(t *testing.T) {
 	assert.Equal(t, "a\u202f; b\u00a0c d", fold.Clean("a\u202f; b\u00a0c \n d"))
 }
+
+// In the caller's larger type fewer names fit beside each other, so what is said of them takes the full width sooner.
+func TestSidesOfTheCallersSheet(t *testing.T) {
+	e := entryView{Out: []outView{{Names: []string{"Amara & Théo", "Sven Lindqvist"}}}, Stay: []string{"Théo's grandparents"}, Release: []string{"Nguyễn Minh Khôi"}}
+	assert.Equal(t, "beside", e.Side())
+	e.Large, e.Stay = true, []string{"Théo's grandparents", "Linnéa's household"}
+	assert.Equal(t, "above", e.Side())
+	e.Large = false
+	assert.Equal(t, "beside", e.Side())
+}

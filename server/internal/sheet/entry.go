@@ -36,6 +36,7 @@ type entryView struct {
 	Ready   []string
 	Next    int // number of the entry that Ready is for
 	Stand   *standView
+	Large   bool // for the caller, in larger type
 }
 
 // Others reports whether there is anything to say of people who do not walk in.

@@ -249,7 +249,10 @@ func (e *entryView) Crowd() string {
 // Side says whether those who walk out or stay stand "beside" those who are free or to have ready, or "above" them on
 // lines of full width, where that takes fewer lines.
 func (e *entryView) Side() string {
-	const left, right, full = 35, 27, 78 // characters on a line of either side, and on a full one; by trial on paper
+	left, right, full := 35, 27, 78 // characters on a line of either side, and on a full one; by trial on paper
+	if e.Large {
+		left, right, full = 29, 22, 67
+	}
 	out, again := flat(e.Out), flat(e.Again)
 	one := func(room int) int { return fold.RowsOfLists(room, out, e.Stay, e.Near) }
 	other := func(room int) int { return fold.RowsOfLists(room, e.Release, again, e.Ready) }

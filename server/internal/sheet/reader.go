@@ -16,7 +16,7 @@ func (b *builder) readerPage(shell pageShell, paper Paper) *readerPage {
 		block := blockPage{blockView: &view, Say: page.Say}
 		for k := range view.Entries {
 			e := &view.Entries[k]
-			e.Facts, e.Star, e.IfTime = e.Facts[:1], "", ""
+			e.Facts, e.Star, e.IfTime, e.Large = e.Facts[:1], "", "", true
 			if !manyOut(&b.sheet.Blocks[i].Entries[k]) {
 				e.Stay = nil // who does nothing is not called, unless all others step out
 			}
