@@ -64,6 +64,7 @@ func (r *reader) read(content string) place.Result {
 	r.FormLines()
 	r.GuestLines()
 	couple.Find(r.Speech())
+	r.SectionWriters()
 	for n := range 2 { // names that are learned last are known to all lines the second time
 		r.Again = n > 0
 		r.ParseLines()

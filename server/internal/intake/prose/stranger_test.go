@@ -78,3 +78,25 @@ PART THREE - UP TO FOUR OF YOUR OWN
 		assert.NotContains(t, p.Text(), "1 April")
 	}
 }
+
+// Two lists of two writers: headings and initials name the couple, who is called otherwise at the head of lines; "me" is who wrote the
+// second; greetings are nobody.
+func TestListsOfTwoWriters(t *testing.T) {
+	got, res := photographsOf(t, "Hi Joan, here's both lists. First one is what Mum wrote for our side, second is from Ottie's sister Bea. Nell x", "", "NELL'S FAMILY", "Nell, Ottilo, Ida & Karl (Mum and Dad)", "Nell & Ida",
+		"Nell, Ottilo & Nan (Vera)", "Nell, Ida & Nan - three generations", "All of the above together please", "Nan is 86 and a bit deaf!", "", "*****", "", "OTTIE'S SIDE (from Bea)", "",
+		"1. O+N with Mum (Sue)", "2. O by himself with Mum", "3. O+N, all siblings (me, Max, Leo)", "4. O, me, Max, Leo. No Nell", "5. O+N with Max and his wife Pia", "6. O+N with Max & Pia's kids - Ada 8, Ben 5", "7. O+N and everyone on our side")
+	assert.Equal(t, []string{"Ida, Karl, Nell, Ottilo", "Ida, Nell", "Nell, Ottilo, Vera", "Ida, Nell, Vera", "Ida, Karl, Nell, Ottilo, Vera",
+		"Nell, Ottilo, Sue", "Ottilo, Sue", "Bea, Leo, Max, Nell, Ottilo", "Bea, Leo, Max, Ottilo", "Max, Nell, Ottilo, Pia", "Ada, Ben, Nell, Ottilo", "Ada, Bea, Ben, Leo, Max, Nell, Ottilo, Pia, Sue"}, got)
+	assert.Len(t, res.Event.People, 12)
+}
+
+// A mother writes for the christening of her child: "myself", "we both", "us" and "our children" are hers and the father's, whom lines name
+// beside her; godparents are named once, a great-grandmother is no grandmother, and "she" is the one of whom it may be said.
+func TestChristeningByAMother(t *testing.T) {
+	got, res := photographsOf(t, "BAPTISM OF MATTEO - 18th January", "", "Dear Mr. Moe, kindly find the list. Baby means Matteo. Regards, Nell (mother)", "", "(1) Baby with Otto and myself", "(2) Baby, Otto, myself and elder sister Ada (4 yrs)",
+		"(3) Baby with godparents, Leo and Pia", "(4) Godparents, Baby and we both", "(5) Great-grandmother Nana Vera with Baby. She is 93 and in wheelchair", "(6) Four generations: Nana Vera, my mother, myself, Baby",
+		"(7) Baby with Otto's parents (Mr. Karl and Mrs. Ida)", "(8) Baby with my parents (Dr. Emil and Mrs. Rosa)", "(9) All four grandparents with Baby and Ada", "(10) My side: Dr. Emil, Mrs. Rosa, Pia - along with us and our two children", "(11) Cake cutting: Otto, myself, Ada, Baby")
+	assert.Equal(t, []string{"MATTEO, Nell, Otto", "Ada, MATTEO, Nell, Otto", "Leo, MATTEO, Pia", "Leo, MATTEO, Nell, Otto, Pia", "MATTEO, Nana Vera", "MATTEO, Mrs Rosa, Nana Vera, Nell",
+		"MATTEO, Mr Karl, Mrs Ida", "Dr Emil, MATTEO, Mrs Rosa", "Ada, Dr Emil, MATTEO, Mr Karl, Mrs Ida, Mrs Rosa", "Ada, Dr Emil, MATTEO, Mrs Rosa, Nell, Otto, Pia", "Ada, MATTEO, Nell, Otto"}, got)
+	assert.Len(t, res.Event.People, 11)
+}

@@ -62,7 +62,7 @@ func (r *finder) findCouple() {
 		r.matchSexes()
 		return
 	}
-	finds := []func() bool{r.formCouple, r.keyedCouple, r.leadingMost, r.titledCouple, r.declaredCouple, r.introducedCouple, r.childMarries, r.headedCouple, r.initialledCouple, r.chatCouple, r.signedCouple, r.sidedCouple, r.leadingCouple, r.parentedCouple}
+	finds := []func() bool{r.formCouple, r.keyedCouple, r.leadingMost, r.titledCouple, r.declaredCouple, r.introducedCouple, r.childMarries, r.headedCouple, r.initialledCouple, r.chatCouple, r.initialledSides, r.signedCouple, r.sidedCouple, r.leadingCouple, r.parentedCouple}
 	if r.Formal && len(r.Base.People) > 0 { // photographs for people who are known already have no title
 		finds = finds[:2]
 	}
@@ -282,7 +282,7 @@ func (r *finder) titlePair(ph []speech.Phrase, i int, first, about bool) bool {
 		if !ok || r.List(ph) || r.surnames(a, b, i) || slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Has("couple") || p.Key == "/" && !first }) && !about {
 			continue
 		}
-		if !first && !about && !r.firsts(a, b, i) {
+		if !first && !about && (!r.firsts(a, b, i) || r.otherSide(a, b)) {
 			continue
 		}
 		r.setCouple(a, b, 0)

@@ -29,6 +29,7 @@ func (r *finder) nicknames() {
 		}
 	}
 	r.shortNames()
+	r.longNames()
 }
 
 // shortNames takes words that stand on several lines and begin the name of one of the couple for that name: "Jé" of Jéssica.
@@ -42,6 +43,26 @@ func (r *finder) shortNames() {
 			a, b := r.begins(t.Key, 0), r.begins(t.Key, 1)
 			if a != b {
 				r.Call(r.Couple[map[bool]int{true: 0, false: 1}[a]], t.Text)
+			}
+		}
+	}
+}
+
+// longNames takes a name that stands beside one of the couple at the head of lines, and begins as that of the other does, who is hardly
+// named otherwise, for what they are called too: "Otis's side", and "Mira, Otiman, Ida".
+func (r *finder) longNames() {
+	count := make(map[string]int)
+	for i := range r.Lines {
+		ph := r.Heads(i)
+		if len(ph) < 3 || r.HalfNamed(ph[0].Text) == 0 || ph[1].Key != "," && !joinsTwo(&ph[1]) || ph[2].Kind != 'w' || !ph[2].Capital || len(r.Find(ph[2].Text)) > 0 {
+			continue
+		}
+		h := 2 - r.HalfNamed(ph[0].Text) // the other's place
+		key, given := ph[2].Key, names.Plain(r.Guests[r.Couple[h]].Given)
+		if len(given) > 4 && len(key) > 4 && key[:4] == given[:4] && r.Times[given] < 4 {
+			if count[key]++; count[key] == 2 {
+				r.Call(r.Couple[h], ph[2].Text)
+				r.Guests[r.Couple[h]].Name, r.Guests[r.Couple[h]].Given = ph[2].Text, ph[2].Text
 			}
 		}
 	}

@@ -298,6 +298,24 @@ func (r *finder) leadBelow(heading int) string {
 
 // sidedCouple reads the couple off two headings: "Mira's side", "Otis's family".
 func (r *finder) sidedCouple() bool {
+	found := r.sides()
+	if len(found) == 2 {
+		r.setCouple(found[0], found[1], 0)
+	}
+	return len(found) == 2
+}
+
+// otherSide reports whether such headings name one of two and somebody else.
+func (r *finder) otherSide(a, b string) bool {
+	var keys []string
+	for _, name := range r.sides() {
+		keys = append(keys, names.Plain(name))
+	}
+	return len(keys) == 2 && slices.Contains(keys, names.Plain(a)) != slices.Contains(keys, names.Plain(b))
+}
+
+// sides are whose sides headings name.
+func (r *finder) sides() []string {
 	var found []string
 	for i := range r.Lines {
 		l := &r.Lines[i]
@@ -312,11 +330,25 @@ func (r *finder) sidedCouple() bool {
 			}
 		}
 	}
-	if len(found) == 2 {
-		r.setCouple(found[0], found[1], 0)
-		return true
+	return found
+}
+
+// initialledSides reads the couple off two such headings where lines begin with the initials of the two together, whoever else the
+// list names beside one of them: "Mira's family", "Otis's side", and "M+O with ...".
+func (r *finder) initialledSides() bool {
+	var letters [2]string
+	n := 0
+	for i := range r.Lines {
+		ph := r.Heads(i)
+		if len(ph) > 2 && joinsTwo(&ph[1]) && len(ph[0].Text) == 1 && len(ph[2].Text) == 1 && ph[0].Capital && ph[2].Capital {
+			letters = [2]string{ph[0].Key, ph[2].Key}
+			n++
+		}
 	}
-	return false
+	if n < 3 || !r.sidedCouple() {
+		return false
+	}
+	return r.Initials[letters[0]] > 0 && r.Initials[letters[1]] > 0
 }
 
 // sideOf is whose side words at k name: "Mira's side", "Familie Mira", "Lado do Otis".

@@ -135,6 +135,11 @@ func (r *finder) presents() string {
 				return name
 			}
 		}
+		if n := len(ph); r.Honour >= 0 && n > 3 && len(ph[n-1].Inside) == 1 && ph[n-1].Inside[0].Has("kin") && (ph[n-3].Has("greet") || ph[n-3].Key == ",") { // "Regards, Ann (mother)"
+			if name, end := r.NameAt(ph, n-2); name != "" && end == n-1 && !r.IsHonour(name) {
+				return name
+			}
+		}
 		flat := speech.Flat(ph)
 		role := slices.ContainsFunc(flat, func(p speech.Phrase) bool { w, ok := p.Word("role"); return ok && !w.Plural })
 		said := role || r.kinOfAnother(flat) || r.Couple[0] >= 0 && speech.AnyHas(flat, "event") // "It's Bea, Ann and Bob's wedding"

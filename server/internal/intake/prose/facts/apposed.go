@@ -10,7 +10,7 @@ import (
 // calledSo reports whether a name may be that of the kin before it: a plain one, or one with the kin that it is to somebody
 // else, "her sister, Auntie Peggy".
 func (r *Reader) calledSo(t, x *speech.Term) bool {
-	return x.Word.Class == "" || x.Word.Class == "kin" && x.Word.Arg == "child" && t.Word.Arg == "child" && t.Owner != nil || x.Word.Class == "kin" && (x.Word.Arg == "aunt" || x.Word.Arg == "greataunt") && (t.Word.Arg == "sibling" || t.Word.Inlaw || t.Word.Arg == "godparent" || t.Kind == speech.Role) || x.Word.Class == "kin" && x.Word.Arg == "grandparent" && t.Word.Arg == "parent" && t.Owner != nil && (t.Owner.Name != "" || t.Owner.Pronoun == "my" && r.WriterID() >= 0)
+	return x.Word.Class == "" || x.Word.Arg == "grandparent" && t.Word.Arg == "greatgrandparent" || x.Word.Class == "kin" && x.Word.Arg == "child" && t.Word.Arg == "child" && t.Owner != nil || x.Word.Class == "kin" && (x.Word.Arg == "aunt" || x.Word.Arg == "greataunt") && (t.Word.Arg == "sibling" || t.Word.Inlaw || t.Word.Arg == "godparent" || t.Kind == speech.Role) || x.Word.Class == "kin" && x.Word.Arg == "grandparent" && t.Word.Arg == "parent" && t.Owner != nil && (t.Owner.Name != "" || t.Owner.Pronoun == "my" && r.WriterID() >= 0)
 }
 
 // Apposed takes names behind a comma for those of the kin before it, where the list knows nobody else as that: "his best
@@ -38,7 +38,8 @@ func (r *Reader) Apposed(terms []*speech.Term, c *Scope) []*speech.Term {
 			continue
 		}
 		end := r.namesBehind(terms, k)
-		if end == k+1 || end < k+4 && !t.Article && t.Owner == nil && !t.Qualified && t.Number < 2 && !(t.Kind == speech.Role && terms[k+1].Sep == " ") && !(k == 0 && c.Side > 0 && end == 2 && r.unrelated(terms[1])) {
+		few := !(t.Word.Arg == "godparent" && t.Word.Plural && end == k+3) && !(speech.Elder(t.Word.Arg) && !t.Word.Plural && terms[k+1].Sep == " ") // "Baby with godparents, Ann and Bob", "great-grandmother Nana Ida"
+		if end == k+1 || few && end < k+4 && !t.Article && t.Owner == nil && !t.Qualified && t.Number < 2 && !(t.Kind == speech.Role && terms[k+1].Sep == " ") && !(k == 0 && c.Side > 0 && end == 2 && r.unrelated(terms[1])) {
 			continue
 		}
 		inner := *c

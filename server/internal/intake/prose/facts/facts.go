@@ -116,7 +116,9 @@ func (r *Reader) learnTerm(terms []*speech.Term, k int, t *speech.Term, c *Scope
 			return
 		}
 		if t.Kind == speech.Kin && t.Word.Arg != "family" && !t.Word.Plural && c.Definition && r.ownName(t) {
-			t.Guests = []int{r.Entry(t, r.Owners(t, c))}
+			if t.Guests = r.ResolveKin(t, c); len(t.Guests) != 1 || r.Guests[t.Guests[0]].Unnamed {
+				t.Guests = []int{r.Entry(t, r.Owners(t, c))}
+			}
 		}
 		if t.Kind == speech.Kin && len(t.Guests) == 0 && !t.Word.Plural {
 			c.nameless = t.Word.Sex

@@ -161,6 +161,8 @@ func (r *Reader) OwnedBy(o *speech.Owner, c *Scope) ([]int, bool) {
 		return []int{i}, true
 	}
 	switch {
+	case o.Both && o.Said == "our" && c.Side > 0 && r.Line.By != "" && r.HalfNamed(r.Line.By) == 0: // "our side", below "Tom's side (from Bea)"
+		return pick(c.Side)
 	case o.Both:
 		return r.Couple[:], r.Couple[0] >= 0
 	case o.Half != 0:

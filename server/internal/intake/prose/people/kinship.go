@@ -35,7 +35,7 @@ func (r *Roll) Relate(i int, w words.Word, of []int) {
 		return
 	}
 	for k, old := range g.Relations {
-		if old.Word.Arg == "grandparent" && w.Arg == "parent" && old.Of == x.Of { // "Grandma: Mama Joy", and "Mama Joy" further on
+		if (old.Word.Arg == "grandparent" && w.Arg == "parent" || old.Word.Arg == "greatgrandparent" && w.Arg == "grandparent") && old.Of == x.Of { // "Grandma: Mama Joy", and "Mama Joy" further on
 			return
 		}
 		if old.Word.Arg == w.Arg && (old.Of == x.Of || old.Of == BothOf || x.Of == BothOf) {

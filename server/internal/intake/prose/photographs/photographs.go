@@ -119,6 +119,7 @@ func (r *Reader) wish(s *statements.Statement) {
 			return t.Kind == speech.Label || t.Kind == speech.Kin && (t.Word.Arg == "family" && !s.Tail.Add || t.Word.Arg == "partner" && t.Word.Plural && statements.Plainly(s.Tail.Terms)) || t.Kind == speech.All && statements.Plainly(s.Tail.Terms)
 		})), s.Tail.Terms...)
 	}
+	terms = r.withoutParents(terms)
 	p := &Photograph{Statement: s, Set: r.sideOf(s)}
 	several := r.several(s, terms)
 	for _, group := range bothWays(several) {

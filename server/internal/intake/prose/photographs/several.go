@@ -185,6 +185,23 @@ func (r *Reader) familyUnsaid(p *Photograph, t *speech.Term, c *facts.Scope) ([]
 	return r.wholeFamily(), r.Honour >= 0 && t.Close == 0 && wholly(t)
 }
 
+// withoutParents leaves out who is named only to say whose children follow, with the one who is their other parent: "us with Ann & Tom's
+// kids".
+func (r *Reader) withoutParents(terms []*speech.Term) []*speech.Term {
+	for k := 1; k < len(terms); k++ {
+		t, before := terms[k], terms[k-1]
+		if t.Word.Arg != "child" || t.Owner == nil || t.Owner.Name == "" || t.Sep != "&" || before.Kind != speech.Person || before.Word.Class != "" || len(before.Attrs)+len(before.Names) > 0 {
+			continue
+		}
+		ids, other := r.Find(before.Name), r.Find(t.Owner.Name)
+		if len(ids) == 1 && len(other) == 1 && r.Guests[ids[0]].Half == 0 && slices.Equal(r.PartnerOf(ids[0]), other) {
+			terms = slices.Concat(terms[:k-1], terms[k:])
+			k--
+		}
+	}
+	return terms
+}
+
 // wholly reports whether words stand for all of a family: "ALL family", "the whole family".
 func wholly(t *speech.Term) bool {
 	first, _, _ := strings.Cut(words.Key(t.Text), " ")

@@ -175,6 +175,13 @@ func HasAge(t *Term) bool {
 }
 
 func (p *parser) lastPerson() *Term {
+	if p.tells && len(p.cur) == 0 && p.shes != 0 { // "Nana Ida with Baby. She is 93"
+		for k := len(p.out.Terms) - 1; k >= 0; k-- {
+			if t := p.out.Terms[k]; t.Kind == Person && t.Word.Class == "kin" && t.Word.Sex == p.shes {
+				return t
+			}
+		}
+	}
 	for _, list := range [][]*Term{p.cur, p.out.Terms} {
 		if n := len(list); n > 0 {
 			if list[n-1].Kind == Person || list[n-1].Kind == Kin && !list[n-1].Word.Plural {

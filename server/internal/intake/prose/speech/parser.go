@@ -48,6 +48,7 @@ type parser struct {
 	told   int  // how many terms a group is the last of whose people follow, or 0
 	behind int  // how many terms stand before these
 	tells  bool // a sentence about those named before: "She is 84"
+	shes   byte // of which sex one is whom that sentence tells of
 }
 
 // Parse takes phrases of the current line as terms; inside a bracket less has to be said.
@@ -140,7 +141,8 @@ func (p *parser) mark(t *Phrase) {
 		if p.rank == "" && !p.afterShort(t) {
 			p.flush(".")
 			p.run, p.neg = nil, false
-			p.tells = words.Listed("she", p.peek(1).Key) || words.Listed("he", p.peek(1).Key) || words.Listed("they", p.peek(1).Key)
+			she, he := words.Listed("she", p.peek(1).Key), words.Listed("he", p.peek(1).Key)
+			p.tells, p.shes = she || he || words.Listed("they", p.peek(1).Key), map[bool]byte{she: 'w', he: 'm'}[true]
 		}
 	case "!":
 		p.out.Attrs = append(p.out.Attrs, Attribute{Class: "!", Start: t.Start, End: t.End})
@@ -157,7 +159,7 @@ func (p *parser) mark(t *Phrase) {
 // afterShort reports whether a point ends an abbreviation: "Col. Fitz", "Familia G."
 func (p *parser) afterShort(t *Phrase) bool {
 	before, next := p.peek(-1), p.peek(1)
-	return before.Kind == 'w' && next.Kind == 'w' && utf8.RuneCountInString(before.Text) <= 4 && next.Capital && before.End == t.Start && (before.Capital && utf8.RuneCountInString(before.Text) < 3 || before.Has("rank") || len(before.Words) > 0 && (!before.Has("kin") || p.r.abbreviation(before.Key)))
+	return before.Kind == 'w' && next.Kind == 'w' && !words.Listed("she", next.Key) && !words.Listed("he", next.Key) && utf8.RuneCountInString(before.Text) <= 4 && next.Capital && before.End == t.Start && (before.Capital && utf8.RuneCountInString(before.Text) < 3 || before.Has("rank") || len(before.Words) > 0 && (!before.Has("kin") || p.r.abbreviation(before.Key)))
 }
 
 // dash reads " - ": it takes away after a set, else a remark or more people follow.

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/words"
 )
 
 // adds reports whether a message only adds people to the photograph before: "+ Jonno", "Ken goes in that one too".
@@ -25,6 +26,35 @@ func (r *Reader) adds(s *Statement) bool {
 // wishful reports whether a message says that it wants a photograph: "one of", "a big one", "pic with".
 func (r *Reader) wishful(s *Statement) bool {
 	return speech.AnyHas(s.Phrases, "wish", "photos")
+}
+
+// SectionWriters finds who writes the lines below a heading that says so, "TOM'S SIDE (from Bea)": "me" is that one there, up to the next
+// ruler.
+func (r *Reader) SectionWriters() {
+	by := ""
+	for i := range r.Lines {
+		l := &r.Lines[i]
+		if l.Ruler {
+			by = ""
+		}
+		if i == 0 || by == "" && !slices.ContainsFunc(r.Tokens[i:], func(ts []words.Token) bool {
+			return slices.ContainsFunc(ts, func(t words.Token) bool { return r.Is([]words.Token{t}, 0, "self") })
+		}) {
+			continue
+		}
+		ph := r.Heads(i)
+		if n := len(ph); n > 1 && n < 6 && l.Mark == 0 && l.By == "" && speech.AnyHas(ph, "side", "kin") && len(ph[n-1].Inside) > 1 && words.Listed("from", ph[n-1].Inside[0].Key) {
+			if name, end := r.NameAt(ph[n-1].Inside, 1); name != "" && end == len(ph[n-1].Inside) && r.HalfNamed(name) == 0 {
+				if by = name; len(r.Find(name)) == 0 {
+					r.Enter(name)
+				}
+				continue
+			}
+		}
+		if l.By == "" && l.Mark != 0 {
+			l.By = by
+		}
+	}
 }
 
 // chatter reports whether a message without a number is no wish: it names nobody, or one without a word that it is

@@ -46,7 +46,10 @@ func (r *Reader) Learn(s *Statement) {
 		return
 	}
 	if s.Line.Part != lines.GuestLine || s.tells { // whose words are kept as they are written
-		s.Head.Terms, s.Tail.Terms = r.Apposed(s.Head.Terms, c), r.Apposed(s.Tail.Terms, c)
+		chain := slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Line == 'g' })
+		if s.Head.Terms = r.Apposed(s.Head.Terms, c); !chain { // "Four generations: Nana Ida, my mother, myself": each another
+			s.Tail.Terms = r.Apposed(s.Tail.Terms, c)
+		}
 	}
 	r.learnBelow(s)
 	head := s.Head.Terms
@@ -357,9 +360,14 @@ func (r *Reader) attributes(s *Statement) {
 	}
 }
 
+// wroteList reports whether a clause tells who wrote a list: "the first one is what Mum wrote".
+func wroteList(s *Statement) bool {
+	return slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return words.Listed("wrote", p.Key) })
+}
+
 // ScopeOf is whose kin the words of a statement are.
 func (r *Reader) ScopeOf(s *Statement) *facts.Scope {
-	c := &facts.Scope{Side: s.Context.Side, Last: -1, Definition: s.Kind == Definition}
+	c := &facts.Scope{Side: s.Context.Side, Last: -1, Definition: s.Kind == Definition && !(s.Clause && wroteList(s))}
 	r.defaultOf(s, c)
 	if me := r.WriterID(); me >= 0 && s.Kind == Definition && len(s.Phrases) > 0 && s.Phrases[0].Has("iam") { // "I'm the eldest, married to Tom"
 		c.Last = me

@@ -18,7 +18,11 @@ func (r *Reader) isRemark(k int, s *Statement, ctx Context) bool {
 		return false // "wenn Zeit: Brautpaar mit Ann"
 	}
 	has := s.has
-	if has("scene") && !s.Phrases[0].Has("all") && !(len(s.Phrases) > 1 && s.Phrases[0].Has("and") && s.Phrases[1].Has("all")) && !r.groupDespite(s) { // but "alle auf der Treppe, danach gibt es Torte"
+	if terms := s.Head.Terms; len(terms) > 0 && terms[0].Kind == speech.Same && s.Phrases[0].Has("above") && !has("verb") { // "all of the above together please"
+		return false
+	}
+	named := s.Colon && s.Line.Mark != 0 && len(s.Tail.Terms) > 1 && Plainly(s.Tail.Terms)                                                                       // "Cake cutting: Ann, Tom"
+	if has("scene") && !named && !s.Phrases[0].Has("all") && !(len(s.Phrases) > 1 && s.Phrases[0].Has("and") && s.Phrases[1].Has("all")) && !r.groupDespite(s) { // but "alle auf der Treppe, danach gibt es Torte"
 		return true
 	}
 	if p := &s.Phrases[0]; p.Has("remark") && !r.NameLike(p) && !r.subject(s) && p.Key == "please" {

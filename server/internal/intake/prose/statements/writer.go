@@ -58,6 +58,7 @@ func (r *Reader) OfWriter() {
 		return
 	}
 	r.childWrites(me)
+	r.parentWrites(me)
 	for _, x := range r.Guests[me].Relations {
 		if x.Word.Arg != "parent" || x.Of < 0 || r.Guests[x.Of].Half == 0 {
 			continue
@@ -105,6 +106,49 @@ func (r *Reader) ownParents(me int) {
 		r.Relate(i, words.Word{Class: "kin", Arg: "parent", Sex: r.Guests[i].Sex, Text: map[byte]string{'w': "mother", 'm': "father"}[r.Guests[i].Sex]}, child)
 	}
 	r.Relate(me, words.Word{Class: "kin", Arg: "sibling", Text: "sibling"}, child)
+}
+
+// parentWrites takes whoever is said to be the mother or father of the child whom a day is about, and whom lines have right beside "me",
+// whose family others name, for its parents; its brothers and sisters are children of theirs too: "Ann (mother)", "Baby with Tom and
+// myself", "Tom's parents".
+func (r *Reader) parentWrites(me int) {
+	if r.Honour < 0 || me == r.Honour {
+		return
+	}
+	beside := make(map[int]int)
+	var families []int
+	parent := words.Word{Class: "kin", Arg: "parent", Text: "parent"}
+	for _, s := range r.Statements {
+		terms := s.Terms()
+		for k, t := range terms {
+			ids := r.Find(t.Name)
+			if t.Kind == speech.Person && slices.Equal(ids, []int{me}) {
+				if in := t.Names; len(in) == 1 && in[0].Kind == speech.Kin && in[0].Word.Arg == "parent" && in[0].Owner == nil {
+					r.Relate(me, in[0].Word, []int{r.Honour})
+				}
+				if k > 0 && terms[k-1].Kind == speech.Person && terms[k-1].Word.Class == "" {
+					if ids := r.Find(terms[k-1].Name); len(ids) == 1 && ids[0] != r.Honour {
+						beside[ids[0]]++
+					}
+				}
+			}
+			if t.Owner != nil && t.Owner.Name != "" && (t.Word.Arg == "parent" || t.Word.Arg == "family") {
+				families = append(families, r.Find(t.Owner.Name)...)
+			}
+		}
+	}
+	if !slices.Contains(r.KinOf(r.Honour, parent, 0), me) {
+		return
+	}
+	for i := range r.Guests {
+		if beside[i] > 1 && slices.Contains(families, i) && len(r.PartnerOf(me)) == 0 {
+			r.Relate(i, words.Word{Class: "kin", Arg: "partner"}, []int{me})
+			r.Relate(i, parent, []int{r.Honour})
+		}
+	}
+	for _, i := range append([]int{r.Honour}, r.KinOf(r.Honour, words.Word{Arg: "sibling"}, 0)...) {
+		r.Relate(i, words.Word{Class: "kin", Arg: "child", Text: "child"}, []int{me})
+	}
 }
 
 // childWrites takes whoever writes "Mum and Dad's golden wedding", and their brothers and sisters, for children of the two; and so
