@@ -192,6 +192,19 @@ func (s *Statement) equalsKin() bool {
 		!slices.ContainsFunc(tail, func(t *speech.Term) bool { return t.Kind != speech.Kin || len(t.Names) > 0 }) && tail[0].Owner != nil
 }
 
+// wroteList reports whether a clause tells who wrote a list: "the first one is what Mum wrote".
+func wroteList(s *Statement) bool {
+	return slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return words.Listed("wrote", p.Key) })
+}
+
+// appose takes names behind kin for theirs; in "Four generations: Nana Ida, my mother, myself" each is another.
+func (r *Reader) appose(s *Statement, c *facts.Scope) {
+	chain := slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Line == 'g' })
+	if s.Head.Terms = r.Apposed(s.Head.Terms, c); !chain {
+		s.Tail.Terms = r.Apposed(s.Tail.Terms, c)
+	}
+}
+
 // sameOwner takes kin before an equals sign, of whom nobody is said to be whose, for those of whom the sign before it in the line tells:
 // "Tom's mum = Vera, dad = Leo", "B mum = Ida. Nan = Joan".
 func (r *Reader) sameOwner(s *Statement) {

@@ -46,10 +46,7 @@ func (r *Reader) Learn(s *Statement) {
 		return
 	}
 	if s.Line.Part != lines.GuestLine || s.tells { // whose words are kept as they are written
-		chain := slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Line == 'g' })
-		if s.Head.Terms = r.Apposed(s.Head.Terms, c); !chain { // "Four generations: Nana Ida, my mother, myself": each another
-			s.Tail.Terms = r.Apposed(s.Tail.Terms, c)
-		}
+		r.appose(s, c)
 	}
 	r.learnBelow(s)
 	head := s.Head.Terms
@@ -358,11 +355,6 @@ func (r *Reader) attributes(s *Statement) {
 		}
 		r.Describe(one.Guests[0], list)
 	}
-}
-
-// wroteList reports whether a clause tells who wrote a list: "the first one is what Mum wrote".
-func wroteList(s *Statement) bool {
-	return slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return words.Listed("wrote", p.Key) })
 }
 
 // ScopeOf is whose kin the words of a statement are.
