@@ -72,6 +72,7 @@ bench:
 	go test ./server/internal/intake ./server/internal/drawing ./server/internal/planning -run '^$$' -bench 'Hostile' -benchtime 1x
 	KINORDER_DAYS=1000 go test -run DaysOfAllKinds -v -timeout 6h ./server/internal/run
 	KINORDER_STORIES=600 go test -run WithoutSignalDoAsWell -v -timeout 1h ./server/internal/run
+	KINORDER_FIGURES=1 go test -run Figures -v ./server/internal/web/phone
 
 # Breaks the solver in many places, one at a time, and fails when a break goes unnoticed.
 mutate:
