@@ -96,32 +96,31 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 	return r.makeRoom(ctx, best, keep)
 }
 
-// eitherFirst keeps the order in force. Where nothing is lost it does with each of the blocks at work timed first, for whom others
-// wait then, and takes the best: a second that one is later by would decide it anew with each mark.
-func (r *rest) eitherFirst(ctx context.Context) (arranged, error) {
+// eitherFirst finds the order with each of the blocks at work timed first, for whom others wait then, and takes the best: a second
+// that one is later by would decide it anew with each mark.
+func (r *rest) eitherFirst(find func(*rest) (arranged, error)) (arranged, error) {
 	var due []int
+	opens := func(b, c int) int { return cmp.Compare(r.Spec.Blocks[b].Open, r.Spec.Blocks[c].Open) }
 	for b, block := range r.Spec.Blocks {
 		theirs := func(c int) bool { return r.Spec.Blocks[c].Photographer == block.Photographer }
 		if block.Open <= r.now+1 && r.current[b] < 0 && !slices.ContainsFunc(due, theirs) {
 			due = append(due, b)
 		}
 	}
+	slices.SortStableFunc(due, opens)
 	begun, spec := *r, r.Spec
 	begun.late = maps.Clone(r.late)
-	best, err := r.kept(ctx)
+	best, err := find(r)
 	chosen := r.Spec
-	for _, first := range due {
-		if err != nil || len(due) < 2 || best.lost != (day.Lost{}) {
-			break
-		}
+	for _, first := range due[min(1, len(due)):] {
 		tried := begun
 		tried.late, tried.Spec, tried.Spec.Blocks = maps.Clone(begun.late), spec, slices.Clone(spec.Blocks)
 		for _, b := range due {
 			tried.Spec.Blocks[b].Open = r.now + 1
 		}
 		tried.Spec.Blocks[first].Open = r.now
-		if a, err := tried.kept(ctx); err == nil && a.less(best) {
-			best, *r, chosen = a, tried, tried.Spec
+		if a, failed := find(&tried); failed == nil && (err != nil || a.less(best)) {
+			best, err, *r, chosen = a, nil, tried, tried.Spec
 		}
 	}
 	r.Spec = chosen

@@ -91,12 +91,17 @@ func Replan(ctx context.Context, e event.Event, t Today, o Options) (Outlook, er
 // solve finds the order: the one in force as far as it is left, or what a search finds when that is better
 // by more than the photographs weigh that move, and no hand made it.
 func (r *rest) solve(ctx context.Context, o Options) error {
-	best, err := r.eitherFirst(ctx)
-	if err == nil && !r.byHand(best) {
-		best, err = r.improved(ctx, o, best)
-	}
+	best, err := r.eitherFirst(func(r *rest) (arranged, error) {
+		best, err := r.kept(ctx)
+		if err == nil && !r.byHand(best) {
+			best, err = r.improved(ctx, o, best)
+		}
+		if err == nil {
+			best = r.filled(ctx, r.takeMeanwhile(ctx, r.forward(ctx, r.takeAfter(ctx, best))))
+		}
+		return best, err
+	})
 	if err == nil {
-		best = r.filled(ctx, r.takeMeanwhile(ctx, r.forward(ctx, r.takeAfter(ctx, best))))
 		err = r.verify(best.problem, best.result.Plan, best.result.Cost, best.result.Lost)
 	}
 	if err != nil {
