@@ -51,5 +51,9 @@ func TestBrowserHaveReadyInSight(t *testing.T) {
 		lead.press("#taken")
 		s.planned(n)
 	}
+	lead.do(emulation.SetDeviceMetricsOverride(390, 664, 1, true)) // with the bars of a browser those who are called come first
+	lead.js(`import("/day/views.js").then((v) => v.toTop())`)
+	assert.Empty(t, lead.hidden(".group.in li:first-child .name"))
+	lead.shoot("ready-bars")
 	assert.Empty(t, lead.complaints.all())
 }

@@ -167,7 +167,8 @@ export function paint() {
   const m = model();
   if (!tabs(m).includes(app.tab)) app.tab = tabs(m)[0] || "";
   // Whoever stands at a block stays there when it is closed: where to go on is for them to press.
-  if (m?.left.blocks.length && [...m.left.blocks.map((b) => b.block), ...m.blocks.map((b) => b.id)].every((id) => id !== app.block)) {
+  const places = m ? [...m.left.blocks.map((b) => b.block), ...m.blocks.map((b) => b.id)] : [];
+  if (m?.left.blocks.length && !places.includes(app.block)) {
     showBlock(firstBlock(m));
     return paint(); // what is here and elsewhere depends on it
   }
