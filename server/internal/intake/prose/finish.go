@@ -199,7 +199,7 @@ func (r *reader) builtAt(id string) int {
 func (r *reader) coming(ids []string) []int {
 	var out []int
 	for i := range r.Guests {
-		if ids[i] != "" {
+		if ids[i] != "" && !r.OfOthers(i) {
 			out = append(out, r.builtAt(ids[i]))
 		}
 	}

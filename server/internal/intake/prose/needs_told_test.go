@@ -186,3 +186,51 @@ func TestCoupleInTheGreeting(t *testing.T) {
 	slices.Sort(names)
 	assert.Equal(t, []string{"Chantal", "Corentin", "Maëlys", "Sylvie"}, names)
 }
+
+// Whoever is wanted first or last is so in all photos of theirs but that of everybody, and what cannot be done is said.
+func TestTurnsSaid(t *testing.T) {
+	for said, want := range map[string]string{
+		"Nana Joan gets cold so please do hers first. Ed is late.": "first", "Nana Joan first please.": "first", "Please take the photos with Nana Joan last": "last",
+		"Oma Joan bitte zuerst fotografieren": "", "Nana Joan is Nell's first cousin's mum": "", "Nana Joan lost her husband last year": "",
+	} {
+		_, res := photographsOf(t, "Nell & Otto", "", "1. Everyone", "2. Couple with Ida", "3. Couple with Nana Joan", "4. Ida and Nana Joan", "", said)
+		for k, g := range res.Event.Groupings {
+			pin := map[event.Pin]string{event.PinFirst: "first", event.PinLast: "last"}[g.Pin]
+			assert.Equal(t, k > 1 && want != "", pin == want && pin != "", "%s: photo %d is %q", said, k+1, pin)
+		}
+	}
+	_, res := photographsOf(t, "Nell & Otto", "", "1. Everyone", "2. Couple with Ida", "", "Ida and Otto's uncle Bert first please")
+	assert.NotEmpty(t, res.Problems)
+}
+
+// When whoever takes the photos is there is when they are taken, with an hour before another as well.
+func TestHoursOfThePhotographer(t *testing.T) {
+	for said, want := range map[string]string{
+		"We've got you from 3 till 3.30.": "15:00-15:30", "Group photos 3 to 3.30pm": "15:00-15:30", "Group photos 11 to 12.15": "11:00-12:15", "Gruppenfotos 3 bis 16 Uhr": "15:00-16:00",
+	} {
+		_, res := photographsOf(t, "Nell & Otto, 12 June 2027", "", said, "", "1. Couple with Ida", "2. Couple with Karl")
+		if assert.Len(t, res.Event.Blocks, 1, said) {
+			assert.Equal(t, want, res.Event.Blocks[0].Opens+"-"+res.Event.Blocks[0].Closes, said)
+		}
+	}
+}
+
+// A word for how somebody is, before their name, is part of it.
+func TestBigPhil(t *testing.T) {
+	got, _ := photographsOf(t, "Nell & Otto", "", "1. Otto's uni lot (Dan, Raj, Big Phil)", "2. Nell with Little Ida")
+	assert.Equal(t, []string{"Big Phil, Dan, Raj", "Little Ida, Nell"}, got)
+}
+
+// What those named are, "sisters only", is no further people.
+func TestOnlyWhatTheyAre(t *testing.T) {
+	got, res := photographsOf(t, "Nell & Otto", "", "1. Nell & Megan, sisters only", "2. Otto, Ed and Max - brothers only", "3. Couple with Nell's sister Megan")
+	assert.Equal(t, []string{"Megan, Nell", "Ed, Max, Otto", "Megan, Nell, Otto"}, got)
+	assert.Empty(t, res.Problems)
+}
+
+// Words for some of those who are named count nobody in a photo of everybody.
+func TestEverybodyCountsNobodyTwice(t *testing.T) {
+	_, res := photographsOf(t, "Nell & Otto", "", "1. Everyone (about 20)", "2. Nell with the girls", "3. Otto with the lads", "4. Couple with Megan's family", "5. Megan and Ed", "6. Couple with the choir")
+	k := slices.IndexFunc(res.Event.Circles, func(c event.Circle) bool { return c.ID == "everybody" })
+	assert.Equal(t, []string{"nell", "otto", "megan", "ed", "choir"}, res.Event.Circles[k].Members)
+}

@@ -12,6 +12,7 @@ import (
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
+	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -73,7 +74,7 @@ func (r *Reader) hours(s *statements.Statement) {
 	ph := speech.Flat(s.Phrases)
 	ours := statements.Dated(s) || s.Clause && slices.ContainsFunc(r.OfLine(s), func(o *statements.Statement) bool { return speech.AnyHas(o.Phrases, "photos") }) || speech.AnyHas(ph, "photos")
 	below := s.At == 1 && r.Statements[0].Kind == statements.Title || // "ab 14.45 Uhr im Hof" under "Gruppenfotos Ann & Bo"
-		s.Kind == statements.Title && statements.Spans(ph) && !speech.AnyHas(ph, "start", "finish", "event", "scene")
+		(s.Kind == statements.Title || r.booked(s)) && statements.Spans(ph) && !speech.AnyHas(ph, "start", "finish", "event", "scene")
 	if s.Line.Clock != "" && (ours || s.Kind == statements.Heading && !s.Context.Scene && !speech.AnyHas(ph, "start", "finish", "event")) && (len(r.Event.Blocks) == 0 || r.Event.Blocks[0].Opens == "") {
 		r.block(s).Opens = s.Line.Clock
 	}
@@ -106,6 +107,15 @@ func (r *Reader) hours(s *statements.Statement) {
 			told("plan.from", at)
 		}
 	}
+}
+
+// booked reports whether a line says when whoever takes the photographs is there: "We've got you from 3 till 3.30".
+func (r *Reader) booked(s *statements.Statement) bool {
+	if len(s.Phrases) == 0 || s.Phrases[0].Start > s.Phrases[len(s.Phrases)-1].End {
+		return false
+	}
+	key := " " + words.Key(s.Line.Text[s.Phrases[0].Start:s.Phrases[len(s.Phrases)-1].End]) + " "
+	return slices.ContainsFunc(words.List("booked"), func(w string) bool { return strings.Contains(key, " "+w+" ") })
 }
 
 // whereabouts is the place behind the hours of a title: "3.15pm to 4pm, rose garden". Nothing else may stand there.

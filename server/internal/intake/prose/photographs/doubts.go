@@ -152,12 +152,23 @@ func (r *Reader) parentsOfBoth(s *statements.Statement, t *speech.Term, ids []in
 	return 2 * each
 }
 
+// OfOthers reports whether an entry without names stands for people whom the list names elsewhere, so that it adds nobody to all: "the
+// girls", the family of a guest.
+func (r *Reader) OfOthers(i int) bool {
+	g := &r.Guests[i]
+	if !g.Unnamed || !g.Many {
+		return false
+	}
+	ws := strings.Fields(g.Label)
+	return g.Kin.Arg == "family" && g.Owner >= 0 && r.Guests[g.Owner].Half == 0 || g.Kin.Class != "kin" && len(ws) > 0 && len(ws) < 3 && words.Listed("some", ws[len(ws)-1])
+}
+
 // guesses tells of each photograph of everybody whom it counts though the list doesn't say who they are: words that may be no person,
 // and kin or roles without names, whom it may name elsewhere. A club is sure to be others.
 func (r *Reader) guesses() {
 	var asked []int
 	for i := range r.Guests {
-		if g := &r.Guests[i]; g.Asked && g.Half == 0 && !g.Never && (!g.Unnamed || g.Kin.Class != "") && slices.ContainsFunc(r.Photographs, func(p *Photograph) bool { return !p.Dropped && slices.Contains(p.Set, i) }) {
+		if g := &r.Guests[i]; g.Asked && !r.OfOthers(i) && g.Half == 0 && !g.Never && (!g.Unnamed || g.Kin.Class != "") && slices.ContainsFunc(r.Photographs, func(p *Photograph) bool { return !p.Dropped && slices.Contains(p.Set, i) }) {
 			asked = append(asked, i)
 		}
 	}

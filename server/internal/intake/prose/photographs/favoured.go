@@ -38,6 +38,7 @@ func (r *Reader) favoured(later []*statements.Statement) {
 	for _, s := range r.Statements { // once more: those without names are known now
 		r.Line = s.Line
 		r.neverTogether(s, true)
+		r.turns(s)
 	}
 	told := make(map[int]bool)
 	for _, s := range later {

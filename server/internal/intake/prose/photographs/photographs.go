@@ -113,7 +113,7 @@ func (r *Reader) wish(s *statements.Statement) {
 	r.Use(s.Line.Number, place.Used)
 	someOfAll(s)
 	c := r.ScopeOf(s)
-	terms := allAttendants(r.exclaimed(s.Head.Terms))
+	terms := r.whatTheyAre(s, allAttendants(r.exclaimed(s.Head.Terms)))
 	if s.Colon && len(s.Tail.Terms) > 0 {
 		terms = append(slices.Clone(speech.Without(terms, func(t *speech.Term) bool {
 			return t.Kind == speech.Label || t.Kind == speech.Kin && (t.Word.Arg == "family" && !s.Tail.Add || t.Word.Arg == "partner" && t.Word.Plural && statements.Plainly(s.Tail.Terms)) || t.Kind == speech.All && statements.Plainly(s.Tail.Terms)

@@ -43,3 +43,16 @@ func (r *Reader) ownFamily(s *statements.Statement, group []*speech.Term, c *fac
 	of := r.Owners(t, c)
 	return len(of) == 1 && r.Guests[of[0]].Half > 0
 }
+
+// whatTheyAre leaves out words for several at the end that only say what those named before are: "Ann & Bea, sisters only".
+func (r *Reader) whatTheyAre(s *statements.Statement, terms []*speech.Term) []*speech.Term {
+	last := len(terms) - 1
+	if !s.Head.Solo || last < 2 {
+		return terms
+	}
+	t := terms[last]
+	if t.Kind != speech.Kin || !t.Word.Plural || t.Owner != nil || t.Sep != "," || t.Minus || len(t.Names) > 0 || slices.ContainsFunc(terms[:last], func(x *speech.Term) bool { return x.Kind != speech.Person && x.Kind != speech.Half || x.Minus }) {
+		return terms
+	}
+	return terms[:last]
+}

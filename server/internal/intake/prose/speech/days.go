@@ -113,7 +113,7 @@ func TimeAt(ph []Phrase, k int) string {
 		before = b.Arg
 	}
 	if !said && before != "+30" && before != "-30" {
-		return ""
+		return p.upTo(ph, k)
 	}
 	late := w.Arg == "pm" || k > 0 && ph[k-1].Has("ampm") && !strings.Contains(ph[k-1].Key, "上") || p.Num < 7
 	h := p.Num
@@ -125,6 +125,25 @@ func TimeAt(ph []Phrase, k int) string {
 		return fmt.Sprintf("%02d:30", h-1)
 	case before == "+30", w.Arg == "30":
 		return fmt.Sprintf("%02d:30", h)
+	}
+	return fmt.Sprintf("%02d:00", h)
+}
+
+// upTo is the time of day that a bare number is before another: 3 in "3 to 3.30pm", "from 3 till 3.30".
+func (p *Phrase) upTo(ph []Phrase, k int) string {
+	if k+2 >= len(ph) || p.Num > 12 || ph[k+1].Key != "-" && !ph[k+1].Has("to") && !ph[k+1].Has("until") && !words.Listed("range", ph[k+1].Key) {
+		return ""
+	}
+	if ph[k+2].Kind != 't' && (k+3 >= len(ph) || !ph[k+3].Has("ampm")) {
+		return ""
+	}
+	hour, minute, ok := event.HourMinute(TimeAt(ph, k+2))
+	h := p.Num
+	if h += 12; 60*h >= 60*hour+minute {
+		h -= 12
+	}
+	if !ok || 60*h >= 60*hour+minute {
+		return ""
 	}
 	return fmt.Sprintf("%02d:00", h)
 }

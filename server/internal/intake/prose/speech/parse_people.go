@@ -282,6 +282,8 @@ func (p *parser) special(t *Phrase) bool {
 		p.name(t)
 	case t.Has("rank") && t.Capital && !isKin && len(t.Words) == 1 && p.peek(1).Kind != 'w' && p.peek(1).Key != "." && (p.peek(-1).Key == "," || p.peek(-1).Key == "+" || p.peek(-1).Key == "&" || p.peek(-1).Has("and")): // "Jan, Col"
 		p.name(t)
+	case t.Has("rank") && t.Has("fill") && t.Capital && !p.r.Loud && p.i > 0 && len(p.lost) == 0 && p.r.NameLike(p.peek(1)) && p.peek(1).Capital && !p.r.InCouple(p.peek(1).Text) && !p.peek(2).Has("kin") && !p.peek(2).Has("group") && !p.peek(1).Possessive: // "Dan, Big Phil"
+		p.rank = t.Text
 	case t.Has("month") && t.Capital && len(p.cur)+len(p.lost) == 0 && p.peek(1).Kind != 'n' && p.peek(-1).Kind != 'n' && !(p.peek(-1).Key == "." && p.peek(-2).Kind == 'n') && (p.i > 0 || p.in): // "Regina, Abril"
 		p.name(t)
 	case p.lastKin() != nil && (t.Key == "ella" || t.Key == "el") && (p.peek(1).Kind == 0 || p.peek(1).Open || p.peek(1).Kind == 'p'): // "padres ella (Ana, Luis)"
