@@ -226,6 +226,12 @@ func (r *Reader) familyMeant(t *speech.Term, owners []int) []int {
 	if r.Child != "" && t.Owner == nil && t.Close == 0 && r.Couple[0] >= 0 { // of those whose golden wedding it is
 		return r.Descent(r.Couple[:])
 	}
+	if len(owners) == 1 && r.Guests[owners[0]].Half == 0 && owners[0] != r.Honour && t.Close != 'e' {
+		o := owners[0]
+		if own := people.Union(r.PartnerOf(o), r.KinOf(o, words.Word{Arg: "child"}, 0)); len(own) > 0 { // "Andrew's family"
+			return people.Union(people.Union(out, []int{o}), own)
+		}
+	}
 	for _, o := range owners {
 		if out = people.Union(out, r.Family(o, t.Close)); o == r.Honour && len(out) > 0 && t.Close != 'e' {
 			out = people.Union(out, []int{o})

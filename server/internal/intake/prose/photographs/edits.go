@@ -33,6 +33,9 @@ func (r *Reader) addTo(s *statements.Statement) {
 		if s.Over != nil && s.Line.Indent > s.Over.Line.Indent && (before.Statement == s.Over || before.Statement.Line.Indent >= s.Line.Indent) && (s.Head.Solo || statements.Collective(s.Over)) {
 			p.Set, p.All = r.leading(s.Over), false
 		}
+		if s.With && !slices.ContainsFunc(s.Phrases, func(ph speech.Phrase) bool { return words.Listed("besides", ph.Key) }) {
+			p.Set, p.All = r.beginning(before), false
+		}
 		for _, i := range p.Set {
 			if r.Guests[i].Half == 0 {
 				c.Last = i
@@ -44,11 +47,23 @@ func (r *Reader) addTo(s *statements.Statement) {
 		p.Set = people.Union(r.leading(s.Over), p.said) // some of those above
 	}
 	r.put(p, s)
+	if s.With {
+		p.Grouping.Title = ""
+	}
 	if before != nil && p.Grouping.Title != "" {
 		if p.Grouping.Title = before.Grouping.Title + " + " + p.Grouping.Title; before.Grouping.Title == "" || utf8.RuneCountInString(p.Grouping.Title) > longTitle {
 			p.Grouping.Title = ""
 		}
 	}
+}
+
+// beginning are those whom a photograph names before it joins others to them: Ann in "Ann with Bob, and one with Cleo".
+func (r *Reader) beginning(p *Photograph) []int {
+	terms := p.Statement.Terms()
+	n := slices.IndexFunc(terms, func(t *speech.Term) bool { return t.Sep == "+" })
+	q := &Photograph{Statement: p.Statement}
+	r.evaluate(q, terms[:max(n, 0)], r.ScopeOf(p.Statement))
+	return q.Set
 }
 
 // leading is whom the photograph of a statement is about: the couple or one of them, or the honoured.

@@ -45,7 +45,7 @@ func (r *Reader) wishes(g *event.Grouping, p *Photograph, s *statements.Statemen
 					r.At(a.Start, event.Warning, place.CodeStandsFor, a.Text, wording.Say("list.whoElseIsMeantByWrite", place.Quoted(a.Text)))
 				}
 			case "note":
-				if a.Text != "" && !about(a) && !strings.Contains(g.Title, a.Text) { // "from the balcony", which is for all to read
+				if a.Text != "" && !about(a) && !strings.Contains(g.Title, a.Text) && !strings.Contains(g.Title, s.Line.Text[a.Start:max(a.Start, a.End)]) { // "from the balcony", which is for all to read
 					notes = append(notes, a.Text)
 					r.At(a.Start, event.Info, place.CodeKeptAsNote, a.Text, wording.Say("list.keptAsNotes", place.Quoted(a.Text)))
 				}

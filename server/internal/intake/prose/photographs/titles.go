@@ -28,7 +28,7 @@ func (r *Reader) titleOf(s *statements.Statement) string {
 	for _, t := range terms {
 		said = append(said, t.Said()...)
 	}
-	places := slices.DeleteFunc(slices.Clone(said), func(a speech.Attribute) bool { return a.Start < terms[0].End || !where(a, s.Line.Text) })
+	places := slices.DeleteFunc(slices.Clone(said), func(a speech.Attribute) bool { return a.Start < terms[0].End || !where(a, s.Line.Text) && !doing(a, s.Line.Text) })
 	var parts []string
 	from, to, dashed := -1, 0, false
 	for k := range s.Phrases {
@@ -78,6 +78,18 @@ func where(a speech.Attribute, line string) bool {
 		return false
 	}
 	return words.Listed("where the", in[0]) || words.Listed("where", in[0]) && words.Listed("article", in[1])
+}
+
+// doing reports whether a remark says what is done in a photograph, which is for all to read: "blowing out the candles".
+func doing(a speech.Attribute, line string) bool {
+	if a.Class != "note" || a.Start < 0 || a.Start >= a.End || a.End > len(line) {
+		return false
+	}
+	in := names.Words(line[a.Start:a.End])
+	if len(in) < 2 || len(in) > 6 || words.Listed("private doing", in[0]) {
+		return false
+	}
+	return words.Listed("doing", in[0]) || slices.ContainsFunc(words.List("doing ends"), func(end string) bool { return len(in[0]) > len(end)+2 && strings.HasSuffix(in[0], end) })
 }
 
 // stops reports whether the words of a title end before phrase k.

@@ -21,6 +21,7 @@ func (r *Reader) Learn(s *Statement) {
 	if s.Kind == Remark && !s.greets {
 		r.learnAside(s)
 	}
+	defer r.learnTheirs(s)
 	if s.Kind == Remark || s.Kind == Heading || s.Kind == Edit || !r.Effort.Spend(100) {
 		return
 	}

@@ -46,6 +46,7 @@ type Statement struct {
 	is      bool           // "are" stands for a colon: "Bridesmaids are Ann and Bea"
 	tells   bool           // a clause that asks for nothing
 	then    bool           // it differs from the photograph before it in the line
+	With    bool           // it begins with who else is in it: "with Ann"
 	Told    bool           // a clause of a line that says who somebody is
 	saysWho int            // its kind, if it says so itself
 	greets  bool           // a clause that is a greeting: "Hi Jo!", or wants none: "don't worry about a picture of everyone"
@@ -134,6 +135,7 @@ func (r *Reader) ParseLines() {
 					s := r.statement(i, part, 0)
 					s.then, s.greets = n > 0, s.greets || r.answered(i)
 					r.sameOwner(s)
+					s.With = s.then && s.Phrases[0].Has("with")
 					r.Statements = append(r.Statements, s)
 				}
 			}
@@ -145,11 +147,30 @@ func (r *Reader) ParseLines() {
 // thens divides a line that wants a photograph and then others that differ from it: "Ann with Bob, then add Cleo".
 func (r *Reader) thens(ts []words.Token) [][]words.Token {
 	for k := 2; k+2 < len(ts) && ts[0].Key != "("; k++ {
+		if n := r.oneWith(ts, k); n > 0 {
+			return append([][]words.Token{ts[:k]}, r.thens(ts[n:])...)
+		}
 		if r.Is(ts, k, "next") && (r.Is(ts, k+1, "add") || r.Is(ts, k+1, "edit") || r.Is(ts, k+1, "minus") && ts[k+1].Kind == 'w') {
 			return append([][]words.Token{ts[:k]}, r.thens(ts[k+1:])...)
 		}
 	}
 	return [][]words.Token{ts}
+}
+
+// oneWith is where the words begin that say who else is in another photograph of a line, or 0: "Ann with Bob, and one with Cleo".
+func (r *Reader) oneWith(ts []words.Token, k int) int {
+	at := k
+	for at < len(ts) && (ts[at].Key == "," || at == k+1 && r.Is(ts, at, "and") || at == k && r.Is(ts, at, "and")) {
+		at++
+	}
+	open := slices.IndexFunc(ts[:k], func(t words.Token) bool { return t.Key == "(" || t.Key == ":" })
+	if at == k || at-k > 2 || open >= 0 {
+		return 0
+	}
+	if n, with := r.opener(ts, at); n > 0 && with == 'w' && r.Is(ts, at, "wish") {
+		return at + n
+	}
+	return 0
 }
 
 // Marked reports whether the photographs of the list have bullets or numbers.
