@@ -28,7 +28,9 @@ func (r *Reader) titleOf(s *statements.Statement) string {
 	for _, t := range terms {
 		said = append(said, t.Said()...)
 	}
-	places := slices.DeleteFunc(slices.Clone(said), func(a speech.Attribute) bool { return a.Start < terms[0].End || !where(a, s.Line.Text) && !doing(a, s.Line.Text) })
+	places := slices.DeleteFunc(slices.Clone(said), func(a speech.Attribute) bool {
+		return a.Start < terms[0].End || !where(a, s.Line.Text) && !doing(a, s.Line.Text)
+	})
 	var parts []string
 	from, to, dashed := -1, 0, false
 	for k := range s.Phrases {
