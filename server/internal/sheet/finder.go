@@ -99,11 +99,12 @@ func (p *finderPage) pages(paper Paper, factor, lower float64) float64 {
 		for _, circle := range side.Circles {
 			sum += 13
 			for _, f := range circle.Faces {
-				about, calls := 6*fold.Width(f.Name)+5*fold.Width(f.Say+f.Free+strings.Join(f.Notes, ", ")), 0
+				about, calls := 6*fold.Width(f.Name)+5*fold.Width(f.Say+strings.Join(f.Notes, ", ")), 0
+				beside := column - 5.8*float64(fold.Width(f.Free)+1)
 				for _, c := range f.Calls {
 					calls += 18 + 5*fold.Width(c.Number+c.Start+c.Place)
 				}
-				sum += 2 + 11*math.Ceil(float64(about)/column) + 10*math.Ceil(float64(calls)/column)
+				sum += 2 + 11*math.Ceil(float64(about)/beside) + 10*math.Ceil(float64(calls)/column)
 				if f.Leader {
 					sum += 10
 				}
