@@ -27,7 +27,7 @@ func TestWhoseListItIs(t *testing.T) {
 		{[]string{"Ida Brand, Karl, Nell, Otto", "Karl, Nell", "Nell, Otto, Vera, Walt"}, []string{"Liebe Frau Brand,", "", "anbei die Liste. Meine Tochter Nell und ihr Otto kennen sie schon.", "", "- Brautpaar mit den Brauteltern (mein Mann Karl und ich)", "- Nell mit ihrem Papa", "- Brautpaar mit Ottos Eltern, Vera und Walt", "", "Herzliche Grüße", "Ida Brand"}},
 		{[]string{"Max, Nell, Otto, Pia", "Karl, Nell, Otto", "Ida, Nell, Otto"}, []string{"Fotos boda Nell y Otto", "", "NUESTRA FAMILIA", "novios con papá (Karl)", "novios con los hermanos: Pia (yo) y Jan", "novios con Max mi marido, y Pia", "", "FAMILIA DE NELL", "novios con su madre Ida"}},
 		{[]string{"Bea, Jan, Otto"}, []string{"Photos de groupe, mariage de Nell et Otto", "De 16h45 à 17h30. Je suis le témoin de Otto et c'est moi qui appelle les gens. Jan", "", "1) Mariés + Ida", "2) Otto + ses témoins (Bea et moi)"}},
-		{[]string{"國雄, 家偉, 美玲, 詩涵", "家偉, 美玲", "冠廷, 家偉, 詩涵"}, []string{"新郎 家偉／新娘 詩涵", "▍男方", "・新人＋男方爸媽（國雄、美玲）", "・新郎＋媽媽", "▍女方", "・新人＋弟弟冠廷"}},
+		{[]string{"國雄, 家偉, 美玲, 詩涵", "家偉, 美玲", "二姑秀蘭, 姑丈, 家偉, 詩涵", "冠廷, 家偉, 詩涵"}, []string{"新郎 家偉／新娘 詩涵", "▍男方", "・新人＋男方爸媽（國雄、美玲）", "・新郎＋媽媽", "・新人＋大伯國棟", "・新人＋二姑秀蘭、姑丈", "▍女方", "・新人＋弟弟冠廷"}},
 		{[]string{"دينا, شريف, نوران", "دينا, رشا, شريف, نوران", "سوسن, شريف, مجدي, نوران"}, []string{"العروسة نوران والعريس شريف", "١- العرسان مع دينا", "٢- نفس الصورة ومعانا رشا", "٣- العرسان مع الأربع أهالي: مجدي وسوسن"}},
 	} {
 		got, _ := photographsOf(t, c.lines...)

@@ -39,6 +39,11 @@ func (r *Reader) ResolveKin(t *speech.Term, c *Scope) []int {
 	if i := r.ranked(t); i >= 0 {
 		return []int{i}
 	}
+	if words.IsHan(t.Word.Text) && !t.Word.Plural && len(out) == 1 && (t.Word.Arg == "aunt" || t.Word.Arg == "cousin") {
+		if rank := r.Guests[out[0]].Rank; rank != "" && !strings.ContainsAny(rank, t.Word.Text) { // 姑丈 is not 大伯國棟
+			return nil
+		}
+	}
 	if t.Qualified {
 		out = r.calledBy(out, t.Word.Text)
 	}
