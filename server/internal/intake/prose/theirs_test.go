@@ -38,3 +38,14 @@ func TestTitlesSayWhatIsDone(t *testing.T) {
 	assert.Equal(t, []string{"Dad blowing out the candles", "Dad", "Dad with Ida jumping off the pier", "everybody walking in"}, titles)
 	assert.Empty(t, res.Event.Groupings[0].PrivateNote)
 }
+
+// At a birthday of a parent the other parent of whoever writes is the wife or husband.
+func TestOtherParentAtABirthday(t *testing.T) {
+	got, res := photographsOf(t, "Dad's 80th - Sunday 18 July 2027", "", "Hello, it's Fiona. This is for my dad Douglas's 80th at the golf club. We've got you from 3 till 3.30.", "",
+		"Mum is Maureen (she's 78, bad hip so needs a chair).", "Their children: me (Fiona), Andrew and Catriona", "Spouses: my husband Neil, Andrew's wife Sally.", "Dad's brother Hamish (84) and his wife Betty", "",
+		"Could we please have:", "- Everybody", "- Mum and Dad", "- Mum with Andrew", "- Dad with Hamish")
+	assert.Equal(t, []string{"Douglas, Maureen", "Andrew, Maureen", "Douglas, Hamish"}, got[1:])
+	k := slices.IndexFunc(res.Event.People, func(p event.Person) bool { return p.Name == "Maureen" })
+	assert.Equal(t, "Douglas's wife", res.Event.People[k].Relation)
+	assert.Equal(t, []event.Need{event.Seat}, res.Event.People[k].Needs)
+}

@@ -2,6 +2,7 @@ package couple
 
 import (
 	"iter"
+	"maps"
 	"regexp"
 	"slices"
 	"strings"
@@ -251,8 +252,60 @@ func (r *finder) onSeveralLines(name string) bool {
 }
 
 // honourByKin takes "Mum's 80th": whom the whole list calls so, with the name that a line gives: "Mum is Rosemary", "my mum
-// Rosemary", "Mum (Rosemary)".
+// Rosemary", "Mum (Rosemary)". The other parent of whoever writes is the wife or husband.
 func (r *finder) honourByKin(t *speech.Phrase) {
+	name := r.nameOfKin(t.Key)
+	if name == "" {
+		name = words.Capitalize(t.Text)
+	}
+	w, _ := t.Word("kin")
+	if w.Arg == "parent" || w.Arg == "grandparent" {
+		r.Child = map[string]string{"parent": "child", "grandparent": "grandchild"}[w.Arg]
+	}
+	r.Honour = r.Enter(name)
+	r.Call(r.Honour, t.Text)
+	r.Aliases[t.Key] = []words.Word{{Class: "honour", Text: t.Text}}
+	if w.Arg == "parent" && w.Sex != 0 {
+		r.otherParent(w.Sex)
+	}
+}
+
+// otherParent takes the other parent, where the list says who that is, for the wife or husband of whom the day is about.
+func (r *finder) otherParent(sex byte) {
+	for _, key := range slices.Sorted(maps.Keys(r.Seen)) {
+		ws := r.Spoken(words.Find(key))
+		if len(ws) == 0 || ws[0].Class != "kin" || ws[0].Arg != "parent" || ws[0].Plural || ws[0].Step || ws[0].Inlaw || ws[0].Sex == 0 || ws[0].Sex == sex || r.Aliases[key] != nil {
+			continue
+		}
+		name := r.saidToBe(key)
+		if name == "" || r.Spouse >= 0 && len(r.Find(name)) == 0 {
+			continue
+		}
+		if r.Spouse < 0 {
+			r.Spouse = r.Enter(name)
+			w := words.Word{Class: "kin", Arg: "partner", Sex: ws[0].Sex}
+			if r.Main == "en" {
+				w.Text = map[byte]string{'w': "wife", 'm': "husband"}[w.Sex]
+			}
+			r.Relate(r.Spouse, w, []int{r.Honour})
+		}
+		r.Aliases[key] = append([]words.Word{{Class: "honour", Arg: "spouse", Text: key}}, ws...)
+	}
+}
+
+// saidToBe is the name that a line begins with saying of whom the list calls by a word of kin: "Mum is Maureen".
+func (r *finder) saidToBe(key string) string {
+	for i := range r.Lines {
+		if ph := r.Heads(i); len(ph) > 2 && ph[0].Key == key && !ph[0].Possessive && (words.Listed("is", ph[1].Key) || ph[1].Key == "=") && r.TitleName(&ph[2]) {
+			name, _ := r.NameAt(ph, 2)
+			return name
+		}
+	}
+	return ""
+}
+
+// nameOfKin is the name that a line gives of whom the list calls by a word of kin, or empty.
+func (r *finder) nameOfKin(key string) string {
 	name := ""
 	for i := 0; i < len(r.Lines) && name == ""; i++ {
 		ph := r.Heads(i)
@@ -263,7 +316,7 @@ func (r *finder) honourByKin(t *speech.Phrase) {
 		}
 		for k := 0; k+1 < len(ph) && name == ""; k++ {
 			switch next := ph[k+1]; {
-			case ph[k].Key != t.Key || ph[k].Possessive:
+			case ph[k].Key != key || ph[k].Possessive:
 			case next.Open:
 				name, _ = r.NameAt(next.Inside, 0)
 			case next.Key == "is" || next.Key == "=" || r.TitleName(&next) && k > 0 && ph[k-1].Has("my"):
@@ -277,13 +330,5 @@ func (r *finder) honourByKin(t *speech.Phrase) {
 			}
 		}
 	}
-	if name == "" {
-		name = words.Capitalize(t.Text)
-	}
-	if w, _ := t.Word("kin"); w.Arg == "parent" || w.Arg == "grandparent" {
-		r.Child = map[string]string{"parent": "child", "grandparent": "grandchild"}[w.Arg]
-	}
-	r.Honour = r.Enter(name)
-	r.Call(r.Honour, t.Text)
-	r.Aliases[t.Key] = []words.Word{{Class: "honour", Text: t.Text}}
+	return name
 }

@@ -63,6 +63,9 @@ func (r *Reader) Distribute(targets []*speech.Term, sub []*speech.Term, c *Scope
 	}()
 	commas := slices.ContainsFunc(sub, func(x *speech.Term) bool { return x.Sep == "," })
 	for k, x := range sub {
+		if x.Minus && t.Word.Arg == "partner" {
+			continue // "spouses (not Rob)"
+		}
 		if x.Kind == speech.Kin && (namedBehind(sub, k) || k > 0 && namedBehind(sub[:k+1], k-1)) {
 			if len(x.Names) > 0 {
 				r.learnTerm(sub, k, x, &inner)

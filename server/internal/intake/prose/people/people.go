@@ -46,6 +46,7 @@ type Roll struct {
 	Unsure   bool           // nothing says who of the couple is "he" and who "she"
 	Assumed  bool           // nothing says who is the bride: it is taken to be who is named first
 	Honour   int            // whom the day is about when there is no couple, or -1
+	Spouse   int            // the wife or husband of whom the day is about, as the list calls the other parent, or -1
 	Author   int            // who of the couple writes, when that is known
 }
 
@@ -54,7 +55,7 @@ func New(m *effort.Meter, base event.Event) Roll {
 	return Roll{
 		Effort: m, Base: base, Build: roster.New(base, m), Line: &lines.Line{}, Index: names.Index{Effort: m},
 		ByName: make(map[string][]int), ByWord: make(map[string][]int), Known: make(map[string]bool), Times: make(map[string]int), Groups: make(map[string][]int), Homes: make(map[int][]int), Answers: make(map[string][]int), Questions: make(map[string]bool), Leaned: make(map[string]bool),
-		Declared: len(base.People) > 0, Couple: [2]int{-1, -1}, Brides: make(map[byte]int), Initials: make(map[string]int), Honour: -1,
+		Declared: len(base.People) > 0, Couple: [2]int{-1, -1}, Brides: make(map[byte]int), Initials: make(map[string]int), Honour: -1, Spouse: -1,
 	}
 }
 

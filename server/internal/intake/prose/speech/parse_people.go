@@ -15,6 +15,9 @@ func (p *parser) honour(t *Phrase) bool {
 		return false
 	}
 	name := r.Guests[r.Honour].Given
+	if w, _ := t.Word("honour"); w.Arg == "spouse" {
+		name = r.Guests[r.Spouse].Given
+	}
 	if t.Possessive {
 		p.own = &Owner{Name: name}
 	} else {
