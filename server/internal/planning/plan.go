@@ -12,6 +12,7 @@ import (
 
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
@@ -152,16 +153,16 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 	if result.Status != day.Found {
 		return event.CallSheet{}, stopped(ctx)
 	}
-	if result, err = s.keepRuns(deadline, s.fillUp(result)); err == nil {
-		result, err = s.keepNiceLast(deadline, result)
+	result = s.fillUp(result)
+	if spec, orders, ok := s.problem.CrowdFirst(result.Plan.Orders(), s.problem.handMade); ok {
+		result, err = s.within(deadline, result, spec, orders, model.CrowdShare)
+	}
+	keeps := []func(context.Context, day.Result) (day.Result, error){s.keepRuns, s.keepNiceLast, s.makeSafe}
+	for k := 0; k < len(keeps) && err == nil; k++ {
+		result, err = keeps[k](deadline, result)
 	}
 	if err != nil {
 		return event.CallSheet{}, err
-	}
-	if s.problem.Event.Fit == event.Safe {
-		if result, err = s.makeSafe(deadline, result); err != nil {
-			return event.CallSheet{}, err
-		}
 	}
 	if err := day.Verify(s.day, result.Plan, result.Cost, result.Lost); err != nil {
 		return event.CallSheet{}, fmt.Errorf("planning: the search returned a wrong plan: %w", err)

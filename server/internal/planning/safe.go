@@ -72,10 +72,10 @@ func (pr *problem) keepCloses() {
 // inside. After that the first plan that keeps to the earlier closing times is taken.
 const searches = 4
 
-// makeSafe searches again until the safe finish of every block is inside it. Each round ends a block
+// makeSafe searches again until the safe finish of every block is inside it, if the event asks for that. Each round ends a block
 // at least a second earlier, and an empty block is safe, so it comes to an end.
 func (s *search) makeSafe(ctx context.Context, result day.Result) (day.Result, error) {
-	for round := 0; ; round++ {
+	for round := 0; s.problem.Event.Fit == event.Safe; round++ {
 		again, err := s.holdEarlier(result.Plan)
 		if err != nil || !again {
 			return result, err
@@ -89,6 +89,7 @@ func (s *search) makeSafe(ctx context.Context, result day.Result) (day.Result, e
 		}
 		result = next
 	}
+	return result, nil
 }
 
 // half searches for half of the time that is left, or takes the first plan that can be made.
