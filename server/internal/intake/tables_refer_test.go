@@ -5,6 +5,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/event"
 )
 
 // Rows refer to others by their numbers, are cut, and say in a note who of the couple is in them too.
@@ -34,4 +36,19 @@ func TestJubileeInATable(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, got.Event.Groupings, 2)
 	assert.Len(t, got.Event.People, 3)
+}
+
+// A planner's table: a column of letters with numbers is what rows refer to each other by, grades say what counts, a row between tells of
+// the day, the last explains the grades.
+func TestTableOfSlots(t *testing.T) {
+	got, err := ReadFile(t.Context(), []byte("Nell & Otto - family formals,,,,,\nSlot,Call,Combination,Names to call,Pax,Grade,Fetched by\nF01,2:00 PM,Couple with groom's siblings,\"Nell, Otto, Max Lind, Pia Lind\",4,A,Joan\nF02,2:03 PM,Lind family,\"As F01 + Karl Lind\",5,B,Joan\nF03,2:05 PM,Bridesmaids,\"Nell + Zoe, Ruth\",3,C,Joan\nF04,2:08 PM,Full train,F01 + F03,6,B,Joan\n,3:00 PM,COUPLE CHANGES OUTFIT,,,\n,,\"Grade: A = must have, B = normal, C = only if time permits\",,,\n"), Options{})
+	require.NoError(t, err)
+	var sizes []int
+	for _, g := range got.Event.Groupings {
+		sizes = append(sizes, len(g.Members))
+	}
+	assert.Equal(t, []int{3, 4, 3, 5}, sizes, got.Event.Groupings)
+	assert.Equal(t, event.Must, got.Event.Groupings[0].Priority)
+	assert.Equal(t, event.Nice, got.Event.Groupings[2].Priority)
+	assert.Len(t, got.Event.People, 7)
 }

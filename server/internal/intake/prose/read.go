@@ -76,6 +76,8 @@ func (r *reader) read(content string) place.Result {
 			r.learnAnswers()
 		}
 		r.OfWriter()
+		who := r.Writer() // as all of the list says, from its first line on
+		r.WhoWrites = func() int { return who }
 	}
 	r.Day()
 	r.Make()

@@ -100,3 +100,18 @@ func TestChristeningByAMother(t *testing.T) {
 		"MATTEO, Mr Karl, Mrs Ida", "Dr Emil, MATTEO, Mrs Rosa", "Ada, Dr Emil, MATTEO, Mr Karl, Mrs Ida, Mrs Rosa", "Ada, Dr Emil, MATTEO, Mrs Rosa, Nell, Otto, Pia", "Ada, MATTEO, Nell, Otto"}, got)
 	assert.Len(t, res.Event.People, 11)
 }
+
+// Whoever typed a list and says "me" is known from its first line on; a bracket may add to the photographs to which it refers.
+func TestMeFromTheFirstLineOn(t *testing.T) {
+	got, _ := photographsOf(t, "GROUP SHOTS - Nell & Otto - Oct 11", "", "1) Nell + her mom (Ida)", "2) Nell & me + her mom + her brother (Max)", "3) Me + my parents (Vera, Karl)", "4) Nell & me + my parents",
+		"5) Me + groomsmen (Max, Leo)", "6) Nell + bridesmaids (Pia, Zoe)", "7) Full wedding party (everybody in 5 and 6 + Ada)", "8) Me + my mom")
+	assert.Equal(t, []string{"Ida, Nell", "Ida, Max, Nell, Otto", "Karl, Otto, Vera", "Karl, Nell, Otto, Vera", "Leo, Max, Otto", "Nell, Pia, Zoe", "Ada, Leo, Max, Nell, Otto, Pia, Zoe", "Otto, Vera"}, got)
+}
+
+// Parents whom a line names only to say that they are separated are known; all of us are also the couple; "just the girls" are those of
+// the photograph above; a basket is nobody.
+func TestJustTheGirls(t *testing.T) {
+	got, _ := photographsOf(t, "Hi Joan,", "", "My mam is Ida and Dad is Karl. Otto's parents (Vera and Emil) are separated, all very civil.", "", "My side", "- Me, Otto and my sisters Zoe and Pia", "", "Otto's side", "- Otto and his mam", "- Otto with his brothers Max, Leo and Jon", "",
+		"Bridal party", "- All of us together: Zoe, Pia and Ruth (my bridesmaids) and Max, Leo and Jon", "- Just the girls", "- Just the lads", "- Ada with her basket, by herself", "", "Thanks a million,", "Nell")
+	assert.Equal(t, []string{"Nell, Otto, Pia, Zoe", "Otto, Vera", "Jon, Leo, Max, Otto", "Jon, Leo, Max, Nell, Otto, Pia, Ruth, Zoe", "Pia, Ruth, Zoe", "Jon, Leo, Max", "Ada"}, got)
+}

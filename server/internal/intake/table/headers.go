@@ -96,6 +96,8 @@ func (g *Grid) headed(row int, kind Kind) (head, int) {
 		switch {
 		case ok && field == "title" && strings.Contains(cell, "#"):
 			h.columns["number"] = x // "Photo #"
+		case ok && field == "blocks" && g.labels(row, x):
+			h.columns["number"] = x // "Slot", over "F01"
 		case ok && field == "more":
 			h.more = append(h.more, x)
 		case !ok || h.has(field):
@@ -134,6 +136,21 @@ func (g *Grid) headed(row int, kind Kind) (head, int) {
 	}
 	return h, n
 }
+
+// labels reports whether the cells below a header are letters with a number, each another.
+func (g *Grid) labels(row, x int) bool {
+	seen := make(map[string]bool)
+	for y := row + 1; y < len(g.Rows); y++ {
+		cell := g.at(y, x)
+		if cell != "" && (!labelForm.MatchString(cell) || seen[cell]) {
+			return false
+		}
+		seen[cell] = cell != ""
+	}
+	return len(seen) > 2
+}
+
+var labelForm = regexp.MustCompile(`^[A-Z]{1,2}-?[0-9]{1,3}$`)
 
 // fuller takes headers for a field that have a word for one in them: "Est. time needed".
 func (g *Grid) fuller(h *head) {

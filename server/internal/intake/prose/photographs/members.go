@@ -123,6 +123,9 @@ func (r *Reader) checked(p *Photograph, t *speech.Term, c *facts.Scope, ids []in
 	if t.Minus || len(p.Set) > 0 && slices.ContainsFunc(t.Attrs, func(a speech.Attribute) bool { return a.Class == "absent" }) { // "with Ann, her husband can't come"
 		return nil
 	}
+	if ids := r.halfOfAbove(p, t); len(ids) > 0 {
+		return ids
+	}
 	return r.unnamed(p, t, r.Owners(t, c))
 }
 

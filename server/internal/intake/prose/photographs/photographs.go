@@ -14,6 +14,7 @@ import (
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
+	"kinorder.example/server/internal/intake/prose/words"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -118,6 +119,9 @@ func (r *Reader) wish(s *statements.Statement) {
 		terms = append(slices.Clone(speech.Without(terms, func(t *speech.Term) bool {
 			return t.Kind == speech.Label || t.Kind == speech.Kin && (t.Word.Arg == "family" && !s.Tail.Add || t.Word.Arg == "partner" && t.Word.Plural && statements.Plainly(s.Tail.Terms)) || t.Kind == speech.All && statements.Plainly(s.Tail.Terms)
 		})), s.Tail.Terms...)
+	}
+	if all := s.Head.Terms; s.Colon && len(all) == 1 && all[0].Kind == speech.All && strings.HasSuffix(words.Key(all[0].Text), " us") && statements.Plainly(s.Tail.Terms) && len(s.Tail.Terms) > 0 && r.Couple[0] >= 0 { // "All of us: bridesmaids Ann and Bea"
+		terms = append([]*speech.Term{{Kind: speech.Couple, Text: all[0].Text, Start: all[0].Start, End: all[0].End}}, terms...)
 	}
 	terms = r.withoutParents(terms)
 	p := &Photograph{Statement: s, Set: r.sideOf(s)}
@@ -267,7 +271,7 @@ func (r *Reader) labelMeant(p *Photograph, t *speech.Term) []int {
 	ids := r.Groups[key]
 	if len(ids) > 0 {
 		r.Leaned[key] = true
-	} else if !t.Minus || p.All {
+	} else if ids = r.halfOfAbove(p, t); len(ids) == 0 && (!t.Minus || p.All) {
 		return r.unnamed(p, t, nil)
 	}
 	return ids

@@ -50,6 +50,9 @@ func (row Row) Words() string {
 	return text
 }
 
+// legend reports whether a row says what marks mean: "Grade: A = must, B = normal".
+func (row Row) legend() bool { return row.Members == "" && strings.Count(row.Title, "=") > 1 }
+
 // oneLine writes a cell on one line: line breaks separate entries.
 func oneLine(text string) string {
 	return strings.Join(strings.Fields(strings.ReplaceAll(strings.TrimSpace(text), "\n", "; ")), " ")
@@ -76,6 +79,9 @@ func (r *Reader) RowSections(rows []Row) {
 			ctx.Guests, ctx.Scene = false, false
 		default:
 			s.Kind = statements.Photo
+		}
+		if row.legend() {
+			s.Kind = statements.Remark
 		}
 		s.Context = ctx
 		if row.Kind != PhotoRow || row.Title == "" || row.Members == "" {

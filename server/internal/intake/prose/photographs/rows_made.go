@@ -94,7 +94,8 @@ func (r *Reader) asksNothing(s *statements.Statement, row Row) bool {
 	if row.Members != "" || row.Couple != "" {
 		return false
 	}
-	if speech.AnyHas(s.Phrases, "absent") || len(s.Head.Terms) == 0 && speech.AnyHas(s.Phrases, "scene") {
+	only := !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Couple && t.Kind != speech.Half }) // "COUPLE CHANGES OUTFIT"
+	if row.legend() || speech.AnyHas(s.Phrases, "absent") || only && speech.AnyHas(s.Phrases, "scene") && (len(s.Head.Terms) == 0 || len(s.Head.Unknown)+len(s.Head.Attrs) > 0) {
 		return true
 	}
 	gone := row.Note != "" && speech.AnyHas(r.beside(row.Line, row.Note).Phrases, "absent", "dead")

@@ -1,6 +1,7 @@
 package photographs
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -200,6 +201,37 @@ func (r *Reader) withoutParents(terms []*speech.Term) []*speech.Term {
 		}
 	}
 	return terms
+}
+
+// halfOfAbove is who of the photograph above "just the girls" and "just the lads" are, where all in it but the couple are known for
+// one or the other.
+func (r *Reader) halfOfAbove(p *Photograph, t *speech.Term) []int {
+	ws := strings.Fields(words.Key(t.Text))
+	just := len(p.Statement.Phrases) < 5 && speech.AnyHas(p.Statement.Phrases[:1], "alone") && len(p.Set) == 0 && len(ws) > 0
+	if !just || !words.Listed("daughters", ws[len(ws)-1]) && !words.Listed("sons", ws[len(ws)-1]) {
+		return nil
+	}
+	for k := len(r.Photographs) - 1; k >= max(0, len(r.Photographs)-2); k-- {
+		var halves [2][]int
+		for _, i := range less(r.Photographs[k].Set, r.Principals()) {
+			sex := r.Guests[i].Sex
+			for _, h := range r.Guests[i].Roles {
+				sex = cmp.Or(sex, map[string]byte{"bridesmaid": 'w', "groomsman": 'm'}[h.Arg])
+			}
+			if sex == 0 {
+				return nil
+			}
+			at := map[byte]int{'w': 0, 'm': 1}[sex]
+			halves[at] = append(halves[at], i)
+		}
+		if len(halves[0]) > 0 && len(halves[1]) > 0 {
+			if words.Listed("daughters", ws[len(ws)-1]) {
+				return halves[0]
+			}
+			return halves[1]
+		}
+	}
+	return nil
 }
 
 // wholly reports whether words stand for all of a family: "ALL family", "the whole family".

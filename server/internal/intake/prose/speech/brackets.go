@@ -14,8 +14,12 @@ func (p *parser) bracket(t *Phrase) {
 	if p.headcount(t) || p.tellsOnly(t.Inside, target) || p.whereFrom(t, target) {
 		return
 	}
+	others := refers(t.Inside)
+	if i := t.Inside; others && len(i) > 2 && i[0].Has("all") && words.Listed("where", i[1].Key) && i[2].Kind == 'n' { // "(everybody in 15 and 16 + Ann)"
+		t.Inside = i[2:]
+	}
 	in := p.inside(t, target)
-	if refers(t.Inside) && p.fromOthers(in.Terms) {
+	if others && p.fromOthers(in.Terms) {
 		return
 	}
 	if p.saidOfOne(in, len(t.Inside) > 1) {
@@ -173,11 +177,11 @@ func refers(in []Phrase) bool {
 
 // fromOthers takes those of other photographs for whom a family or group before them is.
 func (p *parser) fromOthers(in []*Term) bool {
-	if len(in) == 0 || slices.ContainsFunc(in, func(t *Term) bool { return t.number() == 0 }) {
+	if len(in) == 0 || in[0].number() == 0 || slices.ContainsFunc(in, func(t *Term) bool { return t.number() == 0 && !(t.plain() && t.Sep == "+") }) {
 		return false
 	}
 	for _, t := range append(slices.Clone(p.out.Terms), p.cur...) {
-		t.Shared = t.Shared || t.Kind == Label || t.Kind == Kin && t.Word.Arg == "family"
+		t.Shared = t.Shared || t.Kind == Label || t.Kind == Role && t.Word.Plural || t.Kind == Kin && t.Word.Arg == "family"
 	}
 	p.cur = append(p.cur, in...)
 	return true

@@ -78,7 +78,7 @@ func (r *Reader) Learn(s *Statement) {
 // Cleo)".
 func (r *Reader) learnAside(s *Statement) {
 	r.LearnTerms(speech.Without(s.Terms(), func(t *speech.Term) bool {
-		return len(t.Names) == 0 || t.Minus || t.Kind != speech.Role || slices.ContainsFunc(t.Names, func(x *speech.Term) bool { return x.Kind != speech.Person || x.Minus })
+		return len(t.Names) == 0 || t.Minus || t.Kind != speech.Role && (t.Kind != speech.Kin || !t.Word.Plural || t.Owner == nil || t.Owner.Name == "") || slices.ContainsFunc(t.Names, func(x *speech.Term) bool { return x.Kind != speech.Person || x.Minus })
 	}), r.ScopeOf(s))
 }
 
