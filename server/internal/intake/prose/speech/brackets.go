@@ -14,10 +14,7 @@ func (p *parser) bracket(t *Phrase) {
 	if p.headcount(t) || p.tellsOnly(t.Inside, target) || p.whereFrom(t, target) {
 		return
 	}
-	others := refers(t.Inside)
-	if i := t.Inside; others && len(i) > 2 && i[0].Has("all") && words.Listed("where", i[1].Key) && i[2].Kind == 'n' { // "(everybody in 15 and 16 + Ann)"
-		t.Inside = i[2:]
-	}
+	others := p.toOthers(t)
 	in := p.inside(t, target)
 	if others && p.fromOthers(in.Terms) {
 		return
@@ -173,6 +170,18 @@ func (p *parser) ofNothing(t *Phrase, in Parsed) {
 // refers reports whether a bracket says which other photographs are meant: "(all of 1 to 7)", "(nos 1-3)".
 func refers(in []Phrase) bool {
 	return len(in) > 1 && slices.ContainsFunc(in, func(t Phrase) bool { return t.Kind == 'n' }) && (in[0].Has("ref") || in[0].Has("all") || words.Listed("every", in[0].Key))
+}
+
+// toOthers reports whether a bracket refers to other photographs, and takes "everybody in" off it: "(everybody in 15 and 16 + Ann)".
+func (p *parser) toOthers(t *Phrase) bool {
+	i := t.Inside
+	if !refers(i) {
+		return false
+	}
+	if len(i) > 2 && i[0].Has("all") && words.Listed("where", i[1].Key) && i[2].Kind == 'n' {
+		t.Inside = i[2:]
+	}
+	return true
 }
 
 // fromOthers takes those of other photographs for whom a family or group before them is.
