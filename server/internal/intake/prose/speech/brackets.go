@@ -14,8 +14,7 @@ func (p *parser) bracket(t *Phrase) {
 	if p.headcount(t) || p.tellsOnly(t.Inside, target) || p.whereFrom(t, target) {
 		return
 	}
-	others := p.toOthers(t)
-	in := p.inside(t, target)
+	others, in := p.toOthers(t), p.inside(t, target)
 	if others && p.fromOthers(in.Terms) {
 		return
 	}
