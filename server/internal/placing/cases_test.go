@@ -129,6 +129,18 @@ func TestStandingFaults(t *testing.T) {
 	}
 }
 
+// A crowd on flat ground hides faces whatever the room: somebody has to get up high.
+func TestCrowdOnFlatGroundIsTakenFromAbove(t *testing.T) {
+	e := read(t, "cases/standing-crowd-by-number.yaml")
+	e.Blocks[0].Space = event.Space{}
+	s := sheetOf(e, asRequested(e))
+	require.NoError(t, placing.Day(t.Context(), e, &s))
+	all := s.Blocks[0].Entries[0].Standing
+	require.True(t, all.Has(event.FaceHidden))
+	require.False(t, all.Has(event.TooWide))
+	assert.Equal(t, event.RemedyAbove, all.Remedy)
+}
+
 func placeIn(t *testing.T, s *event.Standing, id string) event.StandingPlace {
 	t.Helper()
 	for _, row := range s.Rows {

@@ -263,11 +263,11 @@ func (d *day) mend(ctx context.Context, plan *Plan, g group, space event.Space, 
 		}
 		return out, nil
 	}
-	if out.Has(event.TooWide) || out.Has(event.TooDeep) {
+	switch {
+	case g.size() >= crowd:
+		out.Remedy = event.RemedyAbove
+	case out.Has(event.TooWide) || out.Has(event.TooDeep):
 		out.Remedy = event.RemedySplit
-		if g.size() >= crowd {
-			out.Remedy = event.RemedyAbove
-		}
 	}
 	return out, nil
 }
