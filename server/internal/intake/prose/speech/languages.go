@@ -121,7 +121,10 @@ func (r *Reader) ownersWithoutMark(ts []words.Token) {
 		if !ok || t.Kind != 'w' || t.Possessive || len(base) < 2 || !r.Seen[base] || !t.Capital && !r.Lower || len(words.Find(base)) > 0 && !given {
 			continue
 		}
-		for next := k + 1; next < len(ts); next++ {
+		if k > 1 && k+1 < len(ts) && ts[k-1].Key == "(" && ts[k+1].Key == ")" { // "Familie Rossi (Leos)"
+			t.Text, t.Key, t.Possessive = t.Text[:len(t.Text)-1], base, true
+		}
+		for next := k + 1; next < len(ts) && !t.Possessive; next++ {
 			if _, ws := r.Longest(ts[next:]); next == k+1 && (words.Listed("are", ts[next].Key) || r.Is(ts, next, "num") && (next+1 == len(ts) || ts[next+1].Kind == 'p')) || slices.ContainsFunc(ws, func(w words.Word) bool {
 				return w.Class == "kin" || w.Class == "role" || w.Class == "side" || w.Class == "group"
 			}) {

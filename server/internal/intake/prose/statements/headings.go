@@ -348,6 +348,9 @@ func (r *Reader) SideSaid(s *Statement) int {
 			side = 0
 		}
 	}
+	if h := r.sideInBracket(s); h > 0 {
+		return h
+	}
 	for _, t := range s.Head.Terms {
 		switch {
 		case t.Owner != nil && t.Owner.Both && t.Owner.Said == "our" && t.Word.Arg == "family":

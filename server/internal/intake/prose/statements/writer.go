@@ -239,3 +239,16 @@ func (r *Reader) tellsOf() int {
 	}
 	return 1
 }
+
+// sideInBracket is whose family a heading by a last name is, as a bracket behind it says: "SMITH FAMILY (mine)", "The Joneses (Bob's)".
+func (r *Reader) sideInBracket(s *Statement) int {
+	n := len(s.Phrases) - 1
+	if n < 1 || !s.Phrases[n].Open || len(s.Phrases[n].Inside) != 1 || r.Couple[0] < 0 || speech.AnyHas(s.Phrases[:n], "photos") {
+		return 0
+	}
+	in := s.Phrases[n].Inside[0]
+	if in.Has("mine") {
+		return r.Myself()
+	}
+	return r.HalfNamed(in.Text)
+}
