@@ -31,15 +31,15 @@ func (r *Reader) wishful(s *Statement) bool {
 // SectionWriters finds who writes the lines below a heading that says so, "TOM'S SIDE (from Bea)": "me" is that one there, up to the next
 // ruler.
 func (r *Reader) SectionWriters() {
-	by := ""
+	by, last := "", len(r.Lines)-1 // the last line that says "me"
+	for ; last >= 0 && !slices.ContainsFunc(r.Tokens[last], func(t words.Token) bool { return r.Is([]words.Token{t}, 0, "self") }); last-- {
+	}
 	for i := range r.Lines {
 		l := &r.Lines[i]
 		if l.Ruler {
 			by = ""
 		}
-		if i == 0 || by == "" && !slices.ContainsFunc(r.Tokens[i:], func(ts []words.Token) bool {
-			return slices.ContainsFunc(ts, func(t words.Token) bool { return r.Is([]words.Token{t}, 0, "self") })
-		}) {
+		if i == 0 || by == "" && i > last {
 			continue
 		}
 		ph := r.Heads(i)
