@@ -28,7 +28,7 @@ const (
 	mostWork = 20_000_000
 	// drawing is what somebody in a photograph takes of that work to be drawn, and mostDrawing what all do at most, found by
 	// measuring: only days of hundreds of large photographs notice.
-	drawing     = 150
+	drawing     = 250
 	mostDrawing = 12_000_000
 	mostMending = 24_000_000
 	// trialMoves is for finding out what would let people fit.
