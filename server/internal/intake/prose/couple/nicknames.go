@@ -48,8 +48,8 @@ func (r *finder) shortNames() {
 	}
 }
 
-// longNames takes a name that stands beside one of the couple at the head of lines, and begins as that of the other does, who is hardly
-// named otherwise, for what they are called too: "Otis's side", and "Mira, Otiman, Ida".
+// longNames takes a name that stands beside one of the couple at the head of lines, of which that of the other, who is hardly named
+// otherwise, is a short form, for what they are called too: "Davie's side", and "Mira, Davison, Ida".
 func (r *finder) longNames() {
 	count := make(map[string]int)
 	for i := range r.Lines {
@@ -59,7 +59,8 @@ func (r *finder) longNames() {
 		}
 		h := 2 - r.HalfNamed(ph[0].Text) // the other's place
 		key, given := ph[2].Key, names.Plain(r.Guests[r.Couple[h]].Given)
-		if len(given) > 4 && len(key) > 4 && key[:4] == given[:4] && r.Times[given] < 4 {
+		short := strings.TrimRight(given, "iey")
+		if len(short) > 2 && len(short) < len(given) && len(key) > len(given) && strings.HasPrefix(key, short) && r.Times[given] < 4 {
 			if count[key]++; count[key] == 2 {
 				r.Call(r.Couple[h], ph[2].Text)
 				r.Guests[r.Couple[h]].Name, r.Guests[r.Couple[h]].Given = ph[2].Text, ph[2].Text
