@@ -231,7 +231,7 @@ func TestWithTheKeyboardAlone(t *testing.T) {
 	defer cancel()
 	var printed string
 	require.NoError(t, chromedp.Run(ctx, chromedp.Text("body", &printed, chromedp.ByQuery)))
-	assert.Contains(t, printed, "People +In", "the arrow chose the second sheet")
+	assert.Contains(t, printed, "People · Step in", "the arrow chose the second sheet")
 	assert.Contains(t, printed, "Everybody")
 	assert.Empty(t, *b.complaints)
 }
