@@ -113,7 +113,7 @@ func TestBrowserTwoPlaces(t *testing.T) {
 	s.planned(before)
 	second.tab("now")
 	second.shows(".last", "Closed: Terrace")
-	second.shows("#main .facts", "Courtyard")
+	second.shows("#main", "Go to Courtyard")
 	second.press("#undo")
 	s.planned(before + 1)
 	second.shows(".last b", "Undone: Closed: Terrace")
