@@ -159,6 +159,8 @@ func TestAFloodHoldsUpNoOther(t *testing.T) {
 		return slow(ctx, e, o)
 	})
 	defer r.stop(t)
+	end := sync.OnceFunc(func() { close(release) })
+	defer end()
 	flood, other := host(t, r, "heron", store.Limits{}), host(t, r, "egret", store.Limits{})
 	time.Sleep(time.Second) // until its replans are made
 	var plans sync.WaitGroup
@@ -176,18 +178,22 @@ func TestAFloodHoldsUpNoOther(t *testing.T) {
 		plan(flood, fmt.Sprint("flood ", i))
 	}
 	<-began
-	require.Eventually(t, func() bool { _, waiting := r.server.gate.Searches(); return waiting == 4 }, 20*time.Second, time.Millisecond)
+	wait := func(n int) {
+		require.Eventually(t, func() bool { _, waiting := r.server.gate.Searches(); return waiting == n }, 20*time.Second, time.Millisecond)
+	}
+	wait(4)
 	plan(other, "other")
 	time.Sleep(200 * time.Millisecond) // until it waits
 	before := planCovers(t, r, other)
 	_, err := r.client.WithSecret(other.links["ROLE_LEAD"]).AddMarks(t.Context(), "events/"+other.event+"/runs/"+other.run,
 		&kinorderv1.Mark{Kind: &kinorderv1.Mark_Taken{Taken: &kinorderv1.GroupingMark{Grouping: "all"}}})
 	require.NoError(t, err)
+	wait(5)               // its replan too
 	release <- struct{}{} // one place is free
 	require.Eventually(t, func() bool { return planCovers(t, r, other) > before }, 20*time.Second, 10*time.Millisecond, "planned anew although plans wait")
 	require.Eventually(t, func() bool { mu.Lock(); defer mu.Unlock(); return len(order) == 2 }, 20*time.Second, time.Millisecond)
 	assert.Equal(t, "other", order[1], "the next place is that of the other studio")
-	close(release)
+	end()
 	plans.Wait()
 }
 
