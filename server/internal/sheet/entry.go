@@ -335,7 +335,7 @@ func (b *builder) out(entry *event.SheetEntry, at int) []outView {
 		return out
 	}
 	out = slices.DeleteFunc(out, func(o outView) bool {
-		return o.Back == 0 || len(entry.StepOut) > fewest && o.Back > at+2
+		return o.Back == 0 || len(entry.StepOut) > fewest && o.Back != b.numbers[min(at+1, len(b.numbers)-1)]
 	})
 	return append([]outView{{Names: []string{all}}}, out...)
 }

@@ -181,6 +181,8 @@ func TestTheOthersStepOutTogether(t *testing.T) {
 		assert.Contains(t, text, "all the others (11) back for 3: Nguyễn Văn Ba, 陳美玲 StayThe couple, 陳寶珠", kind)
 		assert.NotContains(t, text, "back for 4")
 	}
+	known := drawn(t, e, s, sheet.Options{Kind: sheet.Call, Form: sheet.HTML, Numbers: map[string]int{entries[2].Grouping: 30}})
+	assert.Contains(t, shown(strings.Split(string(known), "<article")[2]), "back for 30: Nguyễn Văn Ba", "by the numbers of the day")
 }
 
 // Where there is room the pocket list has who steps in, whom the title does not name, in type as large as fits.
