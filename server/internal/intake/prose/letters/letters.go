@@ -17,7 +17,7 @@ type reader struct{ *speech.Reader }
 // Find finds what the letters of a list mean, which is taken apart.
 func Find(r *speech.Reader) { (&reader{r}).find() }
 
-// findAliases reads what the list says that its letters mean: "H&H = us", "BP = Brautpaar".
+// find reads what the list says that its letters mean: "H&H = us", "BP = Brautpaar".
 func (r *reader) find() {
 	for i := range r.Tokens {
 		if l := &r.Lines[i]; l.Names {
