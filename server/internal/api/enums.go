@@ -22,6 +22,16 @@ func pairs[W ~int32, D ~int](usual D, values map[W]D) func(into map[reflect.Type
 	return func(into map[reflect.Type]numbers) { into[reflect.TypeFor[W]()] = n }
 }
 
+// asInFiles makes the numbers of an enumeration that files may write as numbers too.
+func asInFiles[W ~int32, D ~int](into map[reflect.Type]numbers) {
+	values := intake.Numbered(reflect.TypeFor[D]())
+	named := map[W]D{}
+	for w, d := range values[1:] {
+		named[W(w+1)] = D(d)
+	}
+	pairs(D(values[0]), named)(into)
+}
+
 // fromEnum reads a value that stands in a field of a request.
 func fromEnum[D ~int, W ~int32](r *reader, w W, field string) D {
 	d, ok := enumerations[reflect.TypeFor[W]()].domain[int64(w)]
@@ -38,54 +48,16 @@ func toEnum[W ~int32, D ~int](d D) W { return W(enumerations[reflect.TypeFor[W](
 var enumerations = func() map[reflect.Type]numbers {
 	all := map[reflect.Type]numbers{}
 	for _, add := range []func(map[reflect.Type]numbers){
-		pairs(event.Adult, map[kinorderv1.AgeBand]event.AgeBand{
-			kinorderv1.AgeBand_AGE_BAND_ADULT:  event.Adult,
-			kinorderv1.AgeBand_AGE_BAND_ELDER:  event.Elder,
-			kinorderv1.AgeBand_AGE_BAND_CHILD:  event.Child,
-			kinorderv1.AgeBand_AGE_BAND_INFANT: event.Infant,
-		}),
-		pairs(event.NoNeed, map[kinorderv1.Need]event.Need{
-			kinorderv1.Need_NEED_SEAT:        event.Seat,
-			kinorderv1.Need_NEED_WHEELCHAIR:  event.Wheelchair,
-			kinorderv1.Need_NEED_STEP_FREE:   event.StepFree,
-			kinorderv1.Need_NEED_INTERPRETER: event.Interpreter,
-		}),
-		pairs(event.Should, map[kinorderv1.Priority]event.Priority{
-			kinorderv1.Priority_PRIORITY_MUST:   event.Must,
-			kinorderv1.Priority_PRIORITY_SHOULD: event.Should,
-			kinorderv1.Priority_PRIORITY_NICE:   event.Nice,
-		}),
-		pairs(event.PinNone, map[kinorderv1.Pin]event.Pin{
-			kinorderv1.Pin_PIN_FIRST: event.PinFirst,
-			kinorderv1.Pin_PIN_LAST:  event.PinLast,
-		}),
-		pairs(event.Frame, map[kinorderv1.ApartScope]event.ApartScope{
-			kinorderv1.ApartScope_APART_SCOPE_FRAME:      event.Frame,
-			kinorderv1.ApartScope_APART_SCOPE_NEIGHBOURS: event.Neighbours,
-			kinorderv1.ApartScope_APART_SCOPE_BLOCK:      event.InBlock,
-		}),
-		pairs(event.Balanced, map[kinorderv1.Emphasis]event.Emphasis{
-			kinorderv1.Emphasis_EMPHASIS_FEWEST_STEPS:  event.FewestSteps,
-			kinorderv1.Emphasis_EMPHASIS_BALANCED:      event.Balanced,
-			kinorderv1.Emphasis_EMPHASIS_EARLY_RELEASE: event.EarlyRelease,
-		}),
-		pairs(event.GoodLight, map[kinorderv1.Light]event.Light{
-			kinorderv1.Light_LIGHT_GOOD: event.GoodLight,
-			kinorderv1.Light_LIGHT_DIM:  event.DimLight,
-		}),
-		pairs(event.PhotographerCalls, map[kinorderv1.Calling]event.Calling{
-			kinorderv1.Calling_CALLING_PHOTOGRAPHER: event.PhotographerCalls,
-			kinorderv1.Calling_CALLING_CALLER:       event.CallerCalls,
-			kinorderv1.Calling_CALLING_WAITING:      event.EverybodyWaits,
-		}),
-		pairs(event.SoftClosing, map[kinorderv1.Closing]event.Closing{
-			kinorderv1.Closing_CLOSING_SOFT: event.SoftClosing,
-			kinorderv1.Closing_CLOSING_FIRM: event.FirmClosing,
-		}),
-		pairs(event.Likely, map[kinorderv1.Fit]event.Fit{
-			kinorderv1.Fit_FIT_LIKELY: event.Likely,
-			kinorderv1.Fit_FIT_SAFE:   event.Safe,
-		}),
+		asInFiles[kinorderv1.AgeBand, event.AgeBand],
+		asInFiles[kinorderv1.Need, event.Need],
+		asInFiles[kinorderv1.Priority, event.Priority],
+		asInFiles[kinorderv1.Pin, event.Pin],
+		asInFiles[kinorderv1.ApartScope, event.ApartScope],
+		asInFiles[kinorderv1.Emphasis, event.Emphasis],
+		asInFiles[kinorderv1.Light, event.Light],
+		asInFiles[kinorderv1.Calling, event.Calling],
+		asInFiles[kinorderv1.Closing, event.Closing],
+		asInFiles[kinorderv1.Fit, event.Fit],
 		pairs(intake.Auto, map[kinorderv1.ImportFormat]intake.Format{
 			kinorderv1.ImportFormat_IMPORT_FORMAT_YAML: intake.YAML,
 			kinorderv1.ImportFormat_IMPORT_FORMAT_JSON: intake.JSON,

@@ -35,10 +35,7 @@ func (k *Keeper) CreateEvent(ctx context.Context, req *kinorderv1.CreateEventReq
 		return nil, err
 	}
 	made, err := k.store.CreateEvent(ctx, request, req.GetEventId(), e)
-	if err != nil {
-		return nil, err
-	}
-	return storedEventToWire(made), nil
+	return storedEventToWire(made), err
 }
 
 func etag(version int64) string { return `"` + strconv.FormatInt(version, 10) + `"` }
@@ -64,11 +61,7 @@ func storedEventToWire(e store.Event) *kinorderv1.StoredEvent {
 
 // GetEvent answers Events.GetEvent.
 func (k *Keeper) GetEvent(ctx context.Context, req *kinorderv1.GetEventRequest) (*kinorderv1.StoredEvent, error) {
-	n, err := name("name", req.GetName(), "")
-	if err != nil {
-		return nil, err
-	}
-	grant, err := k.allow(ctx, n.event, store.Reader)
+	n, grant, err := named(ctx, "name", req.GetName(), "", may(store.Reader))
 	if err != nil {
 		return nil, err
 	}
@@ -116,18 +109,12 @@ func (k *Keeper) ListEvents(ctx context.Context, req *kinorderv1.ListEventsReque
 			return nil, errForbidden
 		}
 		e, err := k.store.Event(ctx, grant.Event)
-		if err != nil {
-			return nil, err
-		}
 		out.Events = []*kinorderv1.StoredEvent{withoutContent(e)}
-		return out, nil
+		return out, err
 	}
 	list, next, err := k.store.Events(ctx, p)
-	if err != nil {
-		return nil, err
-	}
 	out.Events, out.NextPageToken = each(list, withoutContent), next
-	return out, nil
+	return out, err
 }
 
 func withoutContent(e store.Event) *kinorderv1.StoredEvent {
@@ -141,12 +128,18 @@ const attempts = 5
 
 // UpdateEvent answers Events.UpdateEvent.
 func (k *Keeper) UpdateEvent(ctx context.Context, req *kinorderv1.UpdateEventRequest) (*kinorderv1.StoredEvent, error) {
-	n, err := name("stored_event.name", req.GetStoredEvent().GetName(), "")
+	n, grant, err := named(ctx, "stored_event.name", req.GetStoredEvent().GetName(), "", may(store.Owner))
 	if err != nil {
 		return nil, err
 	}
-	if err := k.allowChange(ctx, n.event); err != nil {
-		return nil, err
+	if !grant.Studio {
+		closed, err := k.store.Closed(ctx, n.event)
+		if err != nil {
+			return nil, err
+		}
+		if closed {
+			return nil, errForbidden
+		}
 	}
 	version, err := versionOf(req.GetStoredEvent().GetEtag())
 	if err != nil {
@@ -212,11 +205,8 @@ func masked(now event.Event, req *kinorderv1.UpdateEventRequest) (event.Event, e
 
 // DeleteEvent answers Events.DeleteEvent.
 func (k *Keeper) DeleteEvent(ctx context.Context, req *kinorderv1.DeleteEventRequest) (*emptypb.Empty, error) {
-	n, err := name("name", req.GetName(), "")
+	n, _, err := named(ctx, "name", req.GetName(), "", mayDelete)
 	if err != nil {
-		return nil, err
-	}
-	if err := k.allowDeletion(ctx, n.event); err != nil {
 		return nil, err
 	}
 	version, err := versionOf(req.GetEtag())
@@ -250,11 +240,8 @@ func linkToWire(l store.Link) *kinorderv1.Link {
 
 // CreateLink answers Events.CreateLink.
 func (k *Keeper) CreateLink(ctx context.Context, req *kinorderv1.CreateLinkRequest) (*kinorderv1.Link, error) {
-	n, err := name("parent", req.GetParent(), "")
+	n, _, err := named(ctx, "parent", req.GetParent(), "", may(store.Owner))
 	if err != nil {
-		return nil, err
-	}
-	if _, err := k.allow(ctx, n.event, store.Owner); err != nil {
 		return nil, err
 	}
 	request, err := requestOf(req)
@@ -277,39 +264,27 @@ func (k *Keeper) CreateLink(ctx context.Context, req *kinorderv1.CreateLinkReque
 		return nil, &invalidRequestError{r.faults}
 	}
 	l, secret, err := k.store.CreateLink(ctx, request, n.event, role, req.GetLink().GetDisplayName(), expires)
-	if err != nil {
-		return nil, err
-	}
 	w := linkToWire(l)
 	w.Secret, w.PagesPort = secret, int32(k.pages)
-	return w, nil
+	return w, err
 }
 
 // ListLinks answers Events.ListLinks.
 func (k *Keeper) ListLinks(ctx context.Context, req *kinorderv1.ListLinksRequest) (*kinorderv1.ListLinksResponse, error) {
-	parent, p, err := k.listing(ctx, req, store.Owner)
+	parent, p, err := listing(ctx, req, store.Owner)
 	if err != nil {
 		return nil, err
 	}
 	list, next, err := k.store.Links(ctx, parent, p)
-	if err != nil {
-		return nil, err
-	}
-	return &kinorderv1.ListLinksResponse{Links: each(list, linkToWire), NextPageToken: next}, nil
+	return &kinorderv1.ListLinksResponse{Links: each(list, linkToWire), NextPageToken: next}, err
 }
 
 // RevokeLink answers Events.RevokeLink.
 func (k *Keeper) RevokeLink(ctx context.Context, req *kinorderv1.RevokeLinkRequest) (*kinorderv1.Link, error) {
-	n, err := name("name", req.GetName(), "links")
+	n, _, err := named(ctx, "name", req.GetName(), "links", may(store.Owner))
 	if err != nil {
-		return nil, err
-	}
-	if _, err := k.allow(ctx, n.event, store.Owner); err != nil {
 		return nil, err
 	}
 	l, err := k.store.RevokeLink(ctx, n.event, n.id)
-	if err != nil {
-		return nil, err
-	}
-	return linkToWire(l), nil
+	return linkToWire(l), err
 }

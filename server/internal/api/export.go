@@ -16,11 +16,8 @@ const exportPart = 256 << 10
 
 // ExportEvent answers Events.ExportEvent. It holds one part at a time.
 func (k *Keeper) ExportEvent(req *kinorderv1.ExportEventRequest, stream grpc.ServerStreamingServer[kinorderv1.ExportEventResponse]) error {
-	n, err := name("name", req.GetName(), "")
+	n, _, err := named(stream.Context(), "name", req.GetName(), "", may(store.Owner))
 	if err != nil {
-		return err
-	}
-	if _, err := k.allow(stream.Context(), n.event, store.Owner); err != nil {
 		return err
 	}
 	x := &exporter{keeper: k, stream: stream, event: n.event, told: map[int64]bool{}}

@@ -138,43 +138,24 @@ func caller(ctx context.Context) string {
 	return gate.From(p.Addr.String(), strings.Join(metadata.ValueFromIncomingContext(ctx, "x-forwarded-for"), ","))
 }
 
-// allowMarks is allow for roles that may mark, allowDeletion for those that may delete.
-func (k *Keeper) allowMarks(ctx context.Context, eventID string) (access.Grant, error) {
-	grant, err := k.allow(ctx, eventID, store.Lead)
-	if err == nil && !grant.Marks(eventID) {
-		err = errForbidden
-	}
-	return grant, err
+// permission says whether a grant is enough for something in an event, as access.Grant.Marks does.
+type permission func(g access.Grant, eventID string) bool
+
+// may asks for a role.
+func may(need store.Role) permission {
+	return func(g access.Grant, eventID string) bool { return g.May(eventID, need) }
 }
 
-func (k *Keeper) allowDeletion(ctx context.Context, eventID string) error {
-	grant, err := k.allow(ctx, eventID, store.Owner)
-	if err == nil && !grant.Studio {
-		err = errForbidden
-	}
-	return err
-}
+func mayDelete(g access.Grant, _ string) bool { return g.Studio }
 
-// allowChange demands the owner's role, and the studio key once the list is closed.
-func (k *Keeper) allowChange(ctx context.Context, eventID string) error {
-	grant, err := k.allow(ctx, eventID, store.Owner)
-	if err != nil || grant.Studio {
-		return err
-	}
-	closed, err := k.store.Closed(ctx, eventID)
-	if err == nil && closed {
-		err = errForbidden
-	}
-	return err
-}
-
-// allow demands a role in an event.
-func (k *Keeper) allow(ctx context.Context, eventID string, need store.Role) (access.Grant, error) {
+// named reads a resource name from a field, see name, and demands a permission in its event.
+func named(ctx context.Context, field, text, collection string, allowed permission) (names, access.Grant, error) {
+	n, err := name(field, text, collection)
 	grant, _ := open(ctx)
-	if !grant.May(eventID, need) {
-		return grant, errForbidden
+	if err == nil && !allowed(grant, n.event) {
+		err = errForbidden
 	}
-	return grant, nil
+	return n, grant, err
 }
 
 // names are the ids of a resource name.
@@ -224,16 +205,13 @@ func page(size int32, token string) (store.Page, error) {
 }
 
 // listing reads which page of a list of an event is asked for, and demands the role.
-func (k *Keeper) listing(ctx context.Context, req interface {
+func listing(ctx context.Context, req interface {
 	GetParent() string
 	GetPageSize() int32
 	GetPageToken() string
 }, need store.Role) (parent string, p store.Page, err error) {
-	n, err := name("parent", req.GetParent(), "")
+	n, _, err := named(ctx, "parent", req.GetParent(), "", may(need))
 	if err != nil {
-		return "", p, err
-	}
-	if _, err := k.allow(ctx, n.event, need); err != nil {
 		return "", p, err
 	}
 	p, err = page(req.GetPageSize(), req.GetPageToken())

@@ -26,11 +26,8 @@ func runToWire(r run.Run) *kinorderv1.Run {
 
 // CreateRun answers Runs.CreateRun.
 func (k *Keeper) CreateRun(ctx context.Context, req *kinorderv1.CreateRunRequest) (*kinorderv1.Run, error) {
-	n, err := name("parent", req.GetParent(), "")
+	n, _, err := named(ctx, "parent", req.GetParent(), "", access.Grant.Marks)
 	if err != nil {
-		return nil, err
-	}
-	if _, err := k.allowMarks(ctx, n.event); err != nil {
 		return nil, err
 	}
 	request, err := requestOf(req)
@@ -52,49 +49,36 @@ func (k *Keeper) CreateRun(ctx context.Context, req *kinorderv1.CreateRunRequest
 	return runToWire(made), nil
 }
 
-// ref reads the name of a run and demands a role in its event.
-func (k *Keeper) ref(ctx context.Context, text string, need store.Role) (run.Ref, error) {
-	n, err := name("name", text, "runs")
-	if err != nil {
-		return run.Ref{}, err
-	}
-	_, err = k.allow(ctx, n.event, need)
-	return run.Ref{Event: n.event, Run: n.id}, err
+// ref reads the name of a run and demands a permission in its event.
+func ref(ctx context.Context, text string, allowed permission) (run.Ref, access.Grant, error) {
+	n, grant, err := named(ctx, "name", text, "runs", allowed)
+	return run.Ref{Event: n.event, Run: n.id}, grant, err
 }
 
 // GetRun answers Runs.GetRun.
 func (k *Keeper) GetRun(ctx context.Context, req *kinorderv1.GetRunRequest) (*kinorderv1.Run, error) {
-	ref, err := k.ref(ctx, req.GetName(), store.Reader)
+	ref, _, err := ref(ctx, req.GetName(), may(store.Reader))
 	if err != nil {
 		return nil, err
 	}
 	r, err := k.store.Run(ctx, ref)
-	if err != nil {
-		return nil, err
-	}
-	return runToWire(r), nil
+	return runToWire(r), err
 }
 
 // ListRuns answers Runs.ListRuns.
 func (k *Keeper) ListRuns(ctx context.Context, req *kinorderv1.ListRunsRequest) (*kinorderv1.ListRunsResponse, error) {
-	parent, p, err := k.listing(ctx, req, store.Reader)
+	parent, p, err := listing(ctx, req, store.Reader)
 	if err != nil {
 		return nil, err
 	}
 	list, next, err := k.store.Runs(ctx, parent, p)
-	if err != nil {
-		return nil, err
-	}
-	return &kinorderv1.ListRunsResponse{Runs: each(list, runToWire), NextPageToken: next}, nil
+	return &kinorderv1.ListRunsResponse{Runs: each(list, runToWire), NextPageToken: next}, err
 }
 
 // DeleteRun answers Runs.DeleteRun.
 func (k *Keeper) DeleteRun(ctx context.Context, req *kinorderv1.DeleteRunRequest) (*emptypb.Empty, error) {
-	ref, err := k.ref(ctx, req.GetName(), store.Owner)
+	ref, _, err := ref(ctx, req.GetName(), mayDelete)
 	if err != nil {
-		return nil, err
-	}
-	if err := k.allowDeletion(ctx, ref.Event); err != nil {
 		return nil, err
 	}
 	if err := k.store.DeleteRun(ctx, ref); err != nil {
@@ -106,11 +90,7 @@ func (k *Keeper) DeleteRun(ctx context.Context, req *kinorderv1.DeleteRunRequest
 
 // AddMarks answers Runs.AddMarks.
 func (k *Keeper) AddMarks(ctx context.Context, req *kinorderv1.AddMarksRequest) (*kinorderv1.AddMarksResponse, error) {
-	n, err := name("name", req.GetName(), "runs")
-	if err != nil {
-		return nil, err
-	}
-	grant, err := k.allowMarks(ctx, n.event)
+	ref, grant, err := ref(ctx, req.GetName(), access.Grant.Marks)
 	if err != nil {
 		return nil, err
 	}
@@ -123,7 +103,7 @@ func (k *Keeper) AddMarks(ctx context.Context, req *kinorderv1.AddMarksRequest) 
 	if len(r.faults) > 0 {
 		return nil, &invalidRequestError{r.faults}
 	}
-	sequence, err := k.desk.Mark(ctx, run.Ref{Event: n.event, Run: n.id}, grant.By(), device, marks)
+	sequence, err := k.desk.Mark(ctx, ref, grant.By(), device, marks)
 	if err != nil {
 		return nil, err
 	}
@@ -133,14 +113,10 @@ func (k *Keeper) AddMarks(ctx context.Context, req *kinorderv1.AddMarksRequest) 
 
 // WatchRun answers Runs.WatchRun.
 func (k *Keeper) WatchRun(req *kinorderv1.WatchRunRequest, stream grpc.ServerStreamingServer[kinorderv1.RunUpdate]) error {
-	n, err := name("name", req.GetName(), "runs")
+	ctx := stream.Context()
+	ref, grant, err := ref(ctx, req.GetName(), may(store.Reader))
 	if err != nil {
 		return err
-	}
-	ctx := stream.Context()
-	grant, secret := open(ctx)
-	if !grant.May(n.event, store.Reader) {
-		return errForbidden
 	}
 	if req.GetAfterSequence() < 0 {
 		return invalidRequest("after_sequence", "OUT_OF_RANGE", "cannot be below 0")
@@ -150,7 +126,8 @@ func (k *Keeper) WatchRun(req *kinorderv1.WatchRunRequest, stream grpc.ServerStr
 		return gate.ErrWatched
 	}
 	defer leave()
-	return k.watch(ctx, run.Ref{Event: n.event, Run: n.id}, req.GetAfterSequence(), grant, secret, stream.SendMsg)
+	_, secret := open(ctx)
+	return k.watch(ctx, ref, req.GetAfterSequence(), grant, secret, stream.SendMsg)
 }
 
 // heartbeat is how long WatchRun stays silent: the contract promises a message every 15 seconds, and silence is

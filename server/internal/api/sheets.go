@@ -21,11 +21,8 @@ func storedSheetToWire(c store.Sheet) *kinorderv1.StoredSheet {
 
 // CreateSheet answers Sheets.CreateSheet.
 func (k *Keeper) CreateSheet(ctx context.Context, req *kinorderv1.CreateSheetRequest) (*kinorderv1.StoredSheet, error) {
-	n, err := name("parent", req.GetParent(), "")
+	n, _, err := named(ctx, "parent", req.GetParent(), "", may(store.Lead))
 	if err != nil {
-		return nil, err
-	}
-	if _, err := k.allow(ctx, n.event, store.Lead); err != nil {
 		return nil, err
 	}
 	request, err := requestOf(req)
@@ -52,10 +49,7 @@ func (k *Keeper) CreateSheet(ctx context.Context, req *kinorderv1.CreateSheetReq
 		return nil, ofKept(err)
 	}
 	made, err := k.store.CreateSheet(ctx, request, n.event, e.Version, sheet)
-	if err != nil {
-		return nil, err
-	}
-	return storedSheetToWire(made), nil
+	return storedSheetToWire(made), err
 }
 
 // ofKept turns an error about a stored event into one about the field that names it: the request does not hold the
@@ -73,46 +67,33 @@ func ofKept(err error) error {
 
 // GetSheet answers Sheets.GetSheet.
 func (k *Keeper) GetSheet(ctx context.Context, req *kinorderv1.GetSheetRequest) (*kinorderv1.StoredSheet, error) {
-	n, err := name("name", req.GetName(), "sheets")
-	if err != nil {
-		return nil, err
-	}
-	grant, err := k.allow(ctx, n.event, store.Reader)
+	n, grant, err := named(ctx, "name", req.GetName(), "sheets", may(store.Reader))
 	if err != nil {
 		return nil, err
 	}
 	c, err := k.store.Sheet(ctx, n.event, n.id)
-	if err != nil {
-		return nil, err
-	}
 	c.Sheet = access.Shown(grant, c.Sheet)
-	return storedSheetToWire(c), nil
+	return storedSheetToWire(c), err
 }
 
 // ListSheets answers Sheets.ListSheets.
 func (k *Keeper) ListSheets(ctx context.Context, req *kinorderv1.ListSheetsRequest) (*kinorderv1.ListSheetsResponse, error) {
-	parent, p, err := k.listing(ctx, req, store.Reader)
+	parent, p, err := listing(ctx, req, store.Reader)
 	if err != nil {
 		return nil, err
 	}
 	list, next, err := k.store.Sheets(ctx, parent, p)
-	if err != nil {
-		return nil, err
-	}
 	return &kinorderv1.ListSheetsResponse{NextPageToken: next, Sheets: each(list, func(c store.Sheet) *kinorderv1.StoredSheet {
 		w := storedSheetToWire(c)
 		w.Sheet = nil
 		return w
-	})}, nil
+	})}, err
 }
 
 // DeleteSheet answers Sheets.DeleteSheet.
 func (k *Keeper) DeleteSheet(ctx context.Context, req *kinorderv1.DeleteSheetRequest) (*emptypb.Empty, error) {
-	n, err := name("name", req.GetName(), "sheets")
+	n, _, err := named(ctx, "name", req.GetName(), "sheets", mayDelete)
 	if err != nil {
-		return nil, err
-	}
-	if err := k.allowDeletion(ctx, n.event); err != nil {
 		return nil, err
 	}
 	return &emptypb.Empty{}, k.store.DeleteSheet(ctx, n.event, n.id)

@@ -265,10 +265,11 @@ func TestFieldsAreThoseOfTheAPI(t *testing.T) {
 		assert.ElementsMatch(t, want, got, m[1])
 	}
 	enums := regexp.MustCompile(`(?ms)^enum (\w+) \{(.*?)^\}`).FindAllStringSubmatch(comments, -1)
-	tables := map[string][]string{
-		"AgeBand": ageBands.full(), "Need": needWords.full(), "Priority": priorities.full(),
-		"Pin": pins.full(), "ApartScope": scopes.full(), "Emphasis": emphases.full(),
-		"Fit": fits.full(), "Light": lights.full(), "Closing": closings.full(), "Calling": callings.full(),
+	tables := map[string][]string{}
+	for t, e := range enumerations {
+		for _, n := range e.names {
+			tables[t.Name()] = append(tables[t.Name()], e.prefix+strings.ToUpper(n))
+		}
 	}
 	require.Len(t, enums, len(tables))
 	for _, m := range enums {
@@ -279,13 +280,4 @@ func TestFieldsAreThoseOfTheAPI(t *testing.T) {
 		}
 		assert.Equal(t, want, tables[m[1]], m[1])
 	}
-}
-
-// full lists the names of an enumeration as the API writes them.
-func (e enumeration[T]) full() []string {
-	var names []string
-	for _, n := range e.names {
-		names = append(names, e.prefix+strings.ToUpper(n))
-	}
-	return names
 }

@@ -68,26 +68,9 @@ func (d *decoder) bind(v reflect.Value, name string) binding {
 		return d.decimal(into)
 	case **float64:
 		return d.optionalDecimal(into)
-	case *event.AgeBand:
-		return choice(d, into, ageBands)
-	case *event.Need:
-		return choice(d, into, needWords)
-	case *event.Priority:
-		return choice(d, into, priorities)
-	case *event.Pin:
-		return choice(d, into, pins)
-	case *event.ApartScope:
-		return choice(d, into, scopes)
-	case *event.Emphasis:
-		return choice(d, into, emphases)
-	case *event.Light:
-		return choice(d, into, lights)
-	case *event.Calling:
-		return choice(d, into, callings)
-	case *event.Closing:
-		return choice(d, into, closings)
-	case *event.Fit:
-		return choice(d, into, fits)
+	}
+	if e, known := enumerations[v.Type()]; known {
+		return d.choice(v, e)
 	}
 	switch v.Kind() {
 	case reflect.Pointer:

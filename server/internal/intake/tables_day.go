@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"reflect"
 	"regexp"
 	"slices"
 	"strconv"
@@ -171,25 +172,16 @@ func isPaths(row []string) bool {
 	return some
 }
 
-// put copies one field of an event.
+// put copies one list of an event; what the table of the event says counts as a whole.
 func put(into *event.Event, from event.Event, field string) {
-	switch field {
-	case "sides":
-		into.Sides = from.Sides
-	case "blocks":
-		into.Blocks = from.Blocks
-	case "rules":
-		into.Rules = from.Rules
-	case "walks":
-		into.Walks = from.Walks
-	case "order":
-		into.Order = from.Order
-	default: // what the table of the event says counts as a whole
-		sides, people, circles, groupings := into.Sides, into.People, into.Circles, into.Groupings
-		blocks, rules, walks, order := into.Blocks, into.Rules, into.Walks, into.Order
-		*into = from
-		into.Sides, into.People, into.Circles, into.Groupings = sides, people, circles, groupings
-		into.Blocks, into.Rules, into.Walks, into.Order = blocks, rules, walks, order
+	listed := func(name string) bool {
+		return slices.ContainsFunc(dayLists, func(l struct{ table, field string }) bool { return l.field == name })
+	}
+	to, of := reflect.ValueOf(into).Elem(), reflect.ValueOf(from)
+	for i, name := range namesOf(to.Type()) {
+		if listed(field) && name == field || !listed(field) && !listed(name) && !slices.Contains([]string{"people", "circles", "groupings"}, name) {
+			to.Field(i).Set(of.Field(i))
+		}
 	}
 }
 

@@ -25,6 +25,15 @@ func Time(t testing.TB) {
 	}
 }
 
+// Alone leaves a test out under the race detector, where computing takes ten times as long: it computes by itself, and
+// nothing that it runs shares anything among goroutines that no other test does.
+func Alone(t testing.TB) {
+	t.Helper()
+	if Racing {
+		t.Skip("computes by itself: left out under the race detector")
+	}
+}
+
 // Chromium returns the path of a browser, which takes seconds to start.
 func Chromium(t testing.TB) string {
 	t.Helper()

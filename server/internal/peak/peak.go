@@ -48,7 +48,7 @@ type Process struct {
 func Start(t testing.TB, test string) *Process {
 	t.Helper()
 	needs.Time(t)
-	if racing {
+	if needs.Racing {
 		t.Skip("memory says nothing under the race detector")
 	}
 	if _, err := os.Stat("/proc/self/clear_refs"); err != nil {

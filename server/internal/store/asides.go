@@ -52,14 +52,12 @@ func (s *Store) SetAside(ctx context.Context, id, key string, e event.Event, ste
 // Aside returns what was set aside under a key.
 func (s *Store) Aside(ctx context.Context, id, key string) (Aside, error) {
 	a := Aside{Key: key}
-	var created, planned, settled int64
 	var body string
 	err := s.row(ctx, `SELECT create_ms, made_by, label, planned, settled, body, draft FROM event_asides WHERE event_id = ? AND key = ?`, id, key).
-		Scan(&created, &a.By, &a.Label, &planned, &settled, &body, &a.Draft)
+		Scan(at{&a.Created}, &a.By, &a.Label, &a.Planned, &a.Settled, &body, &a.Draft)
 	if err == nil {
 		a.Event, err = decode[event.Event](body)
 	}
-	a.Created, a.Planned, a.Settled = event.Instant(created), planned != 0, settled != 0
 	return a, s.failed("read what was set aside", err)
 }
 
@@ -67,9 +65,7 @@ func (s *Store) Aside(ctx context.Context, id, key string) (Aside, error) {
 func (s *Store) Asides(ctx context.Context, id string) ([]Aside, error) {
 	out, err := rows(ctx, s, `SELECT key, create_ms, made_by, settled FROM event_asides WHERE event_id = ? ORDER BY create_ms DESC, key`,
 		[]any{id}, func(scan func(...any) error) (a Aside, err error) {
-			var created, settled int64
-			err = scan(&a.Key, &created, &a.By, &settled)
-			a.Created, a.Settled = event.Instant(created), settled != 0
+			err = scan(&a.Key, at{&a.Created}, &a.By, &a.Settled)
 			return a, err
 		})
 	return out, s.failed("list what was set aside", err)

@@ -14,14 +14,26 @@ type Request struct {
 	Hash string
 }
 
-// create runs a transaction that makes something for a request. When two calls with one request race,
-// the second finds what the first has made.
-func (s *Store) create(ctx context.Context, operation string, request Request, f func(tx) error) error {
-	err := s.write(ctx, operation, f)
-	if request.ID != "" && errors.Is(err, ErrExists) {
-		return s.write(ctx, operation, f)
+// create runs a transaction that makes something under an id, of an event and in a scope, and returns the id; for a request
+// that was carried out before, that of what it made. When two calls with one request race, the second finds what the first
+// has made.
+func (s *Store) create(ctx context.Context, operation, scope, eventID, id string, r Request, f func(tx) error) (made string, err error) {
+	once := func(t tx) error {
+		var found bool
+		if made, found, err = t.request(ctx, scope, r); err != nil || found {
+			return err
+		}
+		made = id
+		if err := f(t); err != nil || r.ID == "" {
+			return err
+		}
+		_, err := t.exec(ctx, `INSERT INTO requests (scope, request_id, hash, event_id, made_id) VALUES (?, ?, ?, ?, ?)`, scope, r.ID, r.Hash, eventID, id)
+		return err
 	}
-	return err
+	if err = s.write(ctx, operation, once); r.ID != "" && errors.Is(err, ErrExists) {
+		err = s.write(ctx, operation, once)
+	}
+	return made, err
 }
 
 // request looks up what a request made; nothing when it is new. ErrReused when it asked for something else.
@@ -40,12 +52,4 @@ func (t tx) request(ctx context.Context, scope string, r Request) (made string, 
 		return "", false, ErrReused
 	}
 	return made, true, nil
-}
-
-func (t tx) keepRequest(ctx context.Context, scope string, r Request, eventID, made string) error {
-	if r.ID == "" {
-		return nil
-	}
-	_, err := t.exec(ctx, `INSERT INTO requests (scope, request_id, hash, event_id, made_id) VALUES (?, ?, ?, ?, ?)`, scope, r.ID, r.Hash, eventID, made)
-	return err
 }

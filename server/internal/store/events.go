@@ -35,11 +35,7 @@ func (s *Store) createEvent(ctx context.Context, request Request, id string, e e
 		id = newID()
 	}
 	now := s.clock()
-	err = s.create(ctx, "create an event", request, func(t tx) error {
-		if made, found, err := t.request(ctx, "events", request); err != nil || found {
-			id = made
-			return err
-		}
+	id, err = s.create(ctx, "create an event", "events", id, id, request, func(t tx) error {
 		if err := t.room(ctx, true); err != nil {
 			return err
 		}
@@ -51,10 +47,7 @@ func (s *Store) createEvent(ctx context.Context, request Request, id string, e e
 		if n == 0 {
 			return ErrExists
 		}
-		if err := t.version(ctx, id, 1, now, body, step); err != nil {
-			return err
-		}
-		return t.keepRequest(ctx, "events", request, id, id)
+		return t.version(ctx, id, 1, now, body, step)
 	})
 	if err != nil {
 		return Event{}, err
@@ -87,14 +80,12 @@ func (s *Store) EventAt(ctx context.Context, id string, version int64) (Event, e
 
 func (s *Store) event(ctx context.Context, query string, args ...any) (Event, error) {
 	e := Event{ID: args[0].(string)}
-	var created, updated int64
 	var body string
-	err := s.row(ctx, query, args...).Scan(&e.Version, &created, &updated, &body)
+	err := s.row(ctx, query, args...).Scan(&e.Version, at{&e.Created}, at{&e.Updated}, &body)
 	if err == nil {
 		e.Event, err = decode[event.Event](body)
 	}
 	e.Title, e.Date = listed(e.Event.Title), listed(e.Event.Date)
-	e.Created, e.Updated = event.Instant(created), event.Instant(updated)
 	return e, s.failed("read an event", err)
 }
 
@@ -105,9 +96,7 @@ func (s *Store) Events(ctx context.Context, p Page) ([]Event, string, error) {
 		WHERE create_ms > ? OR (create_ms = ? AND id > ?) ORDER BY create_ms, id LIMIT ?`,
 		func(from cursor) []any { return []any{from.at, from.at, from.id} },
 		func(scan func(...any) error) (e Event, err error) {
-			var created, updated int64
-			err = scan(&e.ID, &e.Version, &created, &updated, &e.Title, &e.Date)
-			e.Created, e.Updated = event.Instant(created), event.Instant(updated)
+			err = scan(&e.ID, &e.Version, at{&e.Created}, at{&e.Updated}, &e.Title, &e.Date)
 			return e, err
 		}, func(e Event) cursor { return cursor{event.Millis(e.Created), e.ID} })
 }

@@ -54,41 +54,36 @@ func HashSecret(secret string) string {
 func (s *Store) CreateLink(ctx context.Context, request Request, eventID string, role Role, title string, expires time.Time) (Link, string, error) {
 	l := Link{Event: eventID, ID: newID(), Role: role, Title: listed(title), Created: s.clock(), Expires: event.Instant(event.Millis(expires))}
 	secret := SecretOf(s.studio, NewSecret())
-	scope := "events/" + eventID + "/links"
-	err := s.create(ctx, "make a link", request, func(t tx) error {
-		made, found, err := t.request(ctx, scope, request)
-		if err != nil {
-			return err
-		}
-		if found {
-			l, err = scanLink(eventID, t.row(ctx, `UPDATE links SET hash = ? WHERE event_id = ? AND id = ? AND revoke_ms = 0
-				RETURNING id, role, title, create_ms, expire_ms, revoke_ms`, HashSecret(secret), eventID, made).Scan)
-			return err
-		}
-		if _, err := t.exec(ctx, `INSERT INTO links (event_id, id, hash, role, title, create_ms, expire_ms, revoke_ms) VALUES (?, ?, ?, ?, ?, ?, ?, 0)`,
-			eventID, l.ID, HashSecret(secret), string(role), listed(title), event.Millis(l.Created), event.Millis(l.Expires)); err != nil {
-			return err
-		}
-		return t.keepRequest(ctx, scope, request, eventID, l.ID)
+	made, err := s.create(ctx, "make a link", "events/"+eventID+"/links", eventID, l.ID, request, func(t tx) error {
+		_, err := t.exec(ctx, `INSERT INTO links (event_id, id, hash, role, title, create_ms, expire_ms, revoke_ms) VALUES (?, ?, ?, ?, ?, ?, ?, 0)`,
+			eventID, l.ID, HashSecret(secret), string(role), listed(title), event.Millis(l.Created), event.Millis(l.Expires))
+		return err
+	})
+	if err != nil || made == l.ID {
+		return l, secret, err
+	}
+	err = s.write(ctx, "make a link", func(t tx) (err error) {
+		l, err = scanLink(eventID, t.row(ctx, `UPDATE links SET hash = ? WHERE event_id = ? AND id = ? AND revoke_ms = 0
+			RETURNING `+linkColumns, HashSecret(secret), eventID, made).Scan)
+		return err
 	})
 	return l, secret, err
 }
 
 // Links lists the links of an event in the order of their making, revoked and expired ones too.
 func (s *Store) Links(ctx context.Context, eventID string, p Page) ([]Link, string, error) {
-	return paged(ctx, s, "list links", p, `SELECT id, role, title, create_ms, expire_ms, revoke_ms FROM links
+	return paged(ctx, s, "list links", p, `SELECT `+linkColumns+` FROM links
 		WHERE event_id = ? AND (create_ms > ? OR (create_ms = ? AND id > ?)) ORDER BY create_ms, id LIMIT ?`,
 		func(from cursor) []any { return []any{eventID, from.at, from.at, from.id} },
 		func(scan func(...any) error) (Link, error) { return scanLink(eventID, scan) },
 		func(l Link) cursor { return cursor{event.Millis(l.Created), l.ID} })
 }
 
+const linkColumns = `id, role, title, create_ms, expire_ms, revoke_ms`
+
 func scanLink(eventID string, scan func(...any) error) (Link, error) {
 	l := Link{Event: eventID}
-	var role string
-	var created, expires, revoked int64
-	err := scan(&l.ID, &role, &l.Title, &created, &expires, &revoked)
-	l.Role, l.Created, l.Expires, l.Revoked = Role(role), event.Instant(created), event.Instant(expires), event.Instant(revoked)
+	err := scan(&l.ID, &l.Role, &l.Title, at{&l.Created}, at{&l.Expires}, at{&l.Revoked})
 	return l, err
 }
 
@@ -100,7 +95,7 @@ func (s *Store) RevokeLink(ctx context.Context, eventID, id string) (Link, error
 			return err
 		}
 		var err error
-		l, err = scanLink(eventID, t.row(ctx, `SELECT id, role, title, create_ms, expire_ms, revoke_ms FROM links WHERE event_id = ? AND id = ?`, eventID, id).Scan)
+		l, err = scanLink(eventID, t.row(ctx, `SELECT `+linkColumns+` FROM links WHERE event_id = ? AND id = ?`, eventID, id).Scan)
 		return err
 	})
 	return l, err
@@ -114,7 +109,7 @@ var ErrEnded = fmt.Errorf("%w: the link has ended", ErrNotFound)
 func (s *Store) Open(ctx context.Context, secret string) (Link, error) {
 	var eventID string
 	l, err := scanLink("", func(into ...any) error {
-		return s.row(ctx, `SELECT event_id, id, role, title, create_ms, expire_ms, revoke_ms FROM links WHERE hash = ?`, HashSecret(secret)).
+		return s.row(ctx, `SELECT event_id, `+linkColumns+` FROM links WHERE hash = ?`, HashSecret(secret)).
 			Scan(append([]any{&eventID}, into...)...)
 	})
 	l.Event = eventID

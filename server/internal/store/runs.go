@@ -14,12 +14,8 @@ const MaxRuns = 100
 // CreateRun begins a run of a sheet, with the event as it was when the sheet was made. A request that
 // was carried out before returns what it made.
 func (s *Store) CreateRun(ctx context.Context, request Request, eventID, sheetID string) (run.Run, error) {
-	id, scope := newID(), "events/"+eventID+"/runs"
-	err := s.create(ctx, "begin a run", request, func(t tx) error {
-		if made, found, err := t.request(ctx, scope, request); err != nil || found {
-			id = made
-			return err
-		}
+	id := newID()
+	made, err := s.create(ctx, "begin a run", "events/"+eventID+"/runs", eventID, id, request, func(t tx) error {
 		var there int
 		if err := t.row(ctx, `SELECT COUNT(*) FROM runs WHERE event_id = ?`, eventID).Scan(&there); err != nil {
 			return err
@@ -31,29 +27,20 @@ func (s *Store) CreateRun(ctx context.Context, request Request, eventID, sheetID
 		if err != nil {
 			return err
 		}
-		n, err := t.exec(ctx, `INSERT INTO runs (event_id, id, number, sheet_id, version, create_ms, sequence, plan_sequence, plan_covers, plan)
+		return t.one(ctx, `INSERT INTO runs (event_id, id, number, sheet_id, version, create_ms, sequence, plan_sequence, plan_covers, plan)
 			SELECT event_id, ?, CAST(? AS BIGINT), id, version, ?, 0, 0, 0, '' FROM sheets WHERE event_id = ? AND id = ?`, id, number, event.Millis(s.clock()), eventID, sheetID)
-		if err != nil {
-			return err
-		}
-		if n == 0 {
-			return ErrNotFound
-		}
-		return t.keepRequest(ctx, scope, request, eventID, id)
 	})
 	if err != nil {
 		return run.Run{}, err
 	}
-	return s.Run(ctx, run.Ref{Event: eventID, Run: id})
+	return s.Run(ctx, run.Ref{Event: eventID, Run: made})
 }
 
 const runColumns = `event_id, id, number, sheet_id, version, create_ms, sequence`
 
 func scanRun(scan func(...any) error) (run.Run, error) {
 	var r run.Run
-	var created int64
-	err := scan(&r.Ref.Event, &r.Ref.Run, &r.Number, &r.Sheet, &r.Version, &created, &r.Sequence)
-	r.Created = event.Instant(created)
+	err := scan(&r.Ref.Event, &r.Ref.Run, &r.Number, &r.Sheet, &r.Version, at{&r.Created}, &r.Sequence)
 	return r, err
 }
 
@@ -95,11 +82,7 @@ func (s *Store) Runs(ctx context.Context, eventID string, p Page) ([]run.Run, st
 // DeleteRun deletes a run with its marks.
 func (s *Store) DeleteRun(ctx context.Context, ref run.Ref) error {
 	err := s.remove(ctx, "delete a run", func(t tx) error {
-		n, err := t.exec(ctx, `DELETE FROM runs WHERE event_id = ? AND id = ?`, ref.Event, ref.Run)
-		if err == nil && n == 0 {
-			err = ErrNotFound
-		}
-		if err != nil {
+		if err := t.one(ctx, `DELETE FROM runs WHERE event_id = ? AND id = ?`, ref.Event, ref.Run); err != nil {
 			return err
 		}
 		return t.notify(ctx, ref)
@@ -184,15 +167,13 @@ func (s *Store) Changes(ctx context.Context, ref run.Ref, after int64) (run.Chan
 	var plan string
 	err := func() error {
 		// The run first: what comes in between is above its sequence and left for the next time.
-		var created int64
 		r := run.Run{Ref: ref}
 		if err := s.row(ctx, `SELECT number, sheet_id, version, create_ms, sequence, plan_sequence, plan_covers, CASE WHEN plan_sequence > ? THEN plan ELSE '' END,
 			COALESCE((SELECT MAX(sequence) FROM marks WHERE event_id = ? AND run_id = ?), 0) FROM runs WHERE event_id = ? AND id = ?`,
 			after, ref.Event, ref.Run, ref.Event, ref.Run).
-			Scan(&r.Number, &r.Sheet, &r.Version, &created, &r.Sequence, &c.Planned, &c.Covers, &plan, &c.LastMark); err != nil {
+			Scan(&r.Number, &r.Sheet, &r.Version, at{&r.Created}, &r.Sequence, &c.Planned, &c.Covers, &plan, &c.LastMark); err != nil {
 			return err
 		}
-		r.Created = event.Instant(created)
 		c.Run = r
 		if plan != "" {
 			p, err := decode[run.Plan](plan)

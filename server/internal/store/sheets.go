@@ -26,12 +26,8 @@ func (s *Store) CreateSheet(ctx context.Context, request Request, eventID string
 	if err != nil {
 		return Sheet{}, s.failed("keep a sheet", err)
 	}
-	id, scope := newID(), "events/"+eventID+"/sheets"
-	err = s.create(ctx, "keep a sheet", request, func(t tx) error {
-		if made, found, err := t.request(ctx, scope, request); err != nil || found {
-			id = made
-			return err
-		}
+	id := newID()
+	made, err := s.create(ctx, "keep a sheet", sheetsOf(eventID), eventID, id, request, func(t tx) error {
 		if err := t.room(ctx, false); err != nil {
 			return err
 		}
@@ -39,23 +35,24 @@ func (s *Store) CreateSheet(ctx context.Context, request Request, eventID string
 		if err != nil {
 			return err
 		}
-		if _, err := t.exec(ctx, `INSERT INTO sheets (event_id, id, number, version, create_ms, body) VALUES (?, ?, ?, ?, ?, ?)`,
-			eventID, id, number, version, event.Millis(s.clock()), body); err != nil {
-			return err
-		}
-		return t.keepRequest(ctx, scope, request, eventID, id)
+		_, err = t.exec(ctx, `INSERT INTO sheets (event_id, id, number, version, create_ms, body) VALUES (?, ?, ?, ?, ?, ?)`,
+			eventID, id, number, version, event.Millis(s.clock()), body)
+		return err
 	})
 	if err != nil {
 		return Sheet{}, err
 	}
-	return s.Sheet(ctx, eventID, id)
+	return s.Sheet(ctx, eventID, made)
 }
+
+// sheetsOf is the scope of requests for sheets of an event.
+func sheetsOf(eventID string) string { return "events/" + eventID + "/sheets" }
 
 // MadeSheet returns the sheet that a request made before; ErrNotFound when it made none.
 func (s *Store) MadeSheet(ctx context.Context, request Request, eventID string) (Sheet, error) {
 	var id string
 	err := s.write(ctx, "look up a request", func(t tx) error {
-		made, found, err := t.request(ctx, "events/"+eventID+"/sheets", request)
+		made, found, err := t.request(ctx, sheetsOf(eventID), request)
 		if err == nil && !found {
 			return ErrNotFound
 		}
@@ -84,9 +81,7 @@ const sheetColumns = `id, number, version, create_ms`
 
 func scanSheet(eventID string, scan func(...any) error) (Sheet, error) {
 	c := Sheet{Event: eventID}
-	var created int64
-	err := scan(&c.ID, &c.Number, &c.Version, &created)
-	c.Created = event.Instant(created)
+	err := scan(&c.ID, &c.Number, &c.Version, at{&c.Created})
 	return c, err
 }
 
@@ -107,10 +102,6 @@ func (s *Store) Sheets(ctx context.Context, eventID string, p Page) ([]Sheet, st
 // DeleteSheet deletes a sheet. Runs that began with it go on.
 func (s *Store) DeleteSheet(ctx context.Context, eventID, id string) error {
 	return s.remove(ctx, "delete a sheet", func(t tx) error {
-		n, err := t.exec(ctx, `DELETE FROM sheets WHERE event_id = ? AND id = ?`, eventID, id)
-		if err == nil && n == 0 {
-			err = ErrNotFound
-		}
-		return err
+		return t.one(ctx, `DELETE FROM sheets WHERE event_id = ? AND id = ?`, eventID, id)
 	})
 }

@@ -120,11 +120,9 @@ func (s *Store) Version(ctx context.Context, id string, version int64) (Version,
 		return Version{}, err
 	}
 	v := Version{Event: e}
-	var planned int64
 	err = s.row(ctx, `SELECT v.what, v.made_by, v.label, v.planned, v.back, v.forth, v.draft, e.closes FROM event_versions v
 		JOIN events e ON e.id = v.event_id WHERE v.event_id = ? AND v.version = ?`, id, e.Version).
-		Scan(&v.What, &v.By, &v.Label, &planned, &v.Back, &v.Forth, &v.Draft, &v.Closes)
-	v.Planned = planned != 0
+		Scan(&v.What, &v.By, &v.Label, &v.Planned, &v.Back, &v.Forth, &v.Draft, &v.Closes)
 	return v, s.failed("read a version", err)
 }
 
@@ -133,9 +131,7 @@ func (s *Store) Versions(ctx context.Context, id string, most int) ([]Version, e
 	out, err := rows(ctx, s, `SELECT version, create_ms, what, made_by, back, forth FROM event_versions WHERE event_id = ? ORDER BY version DESC LIMIT ?`,
 		[]any{id, most}, func(scan func(...any) error) (Version, error) {
 			v := Version{Event: Event{ID: id}}
-			var created int64
-			err := scan(&v.Event.Version, &created, &v.What, &v.By, &v.Back, &v.Forth)
-			v.Event.Updated = event.Instant(created)
+			err := scan(&v.Event.Version, at{&v.Event.Updated}, &v.What, &v.By, &v.Back, &v.Forth)
 			return v, err
 		})
 	return out, s.failed("list versions", err)
@@ -159,9 +155,7 @@ func (s *Store) Work(ctx context.Context, most int) ([]Kept, error) {
 		CASE WHEN EXISTS (SELECT 1 FROM runs r WHERE r.event_id = e.id) THEN 1 ELSE 0 END
 		FROM events e JOIN event_versions v ON v.event_id = e.id AND v.version = e.version
 		ORDER BY e.update_ms DESC, e.id LIMIT ?`, []any{most}, func(scan func(...any) error) (k Kept, err error) {
-		var created, updated, planned, begun int64
-		err = scan(&k.ID, &k.Version, &created, &updated, &k.Title, &k.Date, &k.Closes, &k.Label, &planned, &begun)
-		k.Created, k.Updated, k.Planned, k.Begun = event.Instant(created), event.Instant(updated), planned != 0, begun != 0
+		err = scan(&k.ID, &k.Version, at{&k.Created}, at{&k.Updated}, &k.Title, &k.Date, &k.Closes, &k.Label, &k.Planned, &k.Begun)
 		return k, err
 	})
 	return out, s.failed("list events", err)

@@ -16,6 +16,7 @@ import (
 	"strings"
 	"time"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/run"
 )
 
@@ -206,6 +207,27 @@ func (t tx) exec(ctx context.Context, query string, args ...any) (int64, error) 
 		return 0, err
 	}
 	return r.RowsAffected()
+}
+
+// one is exec for what changes something that has to be there. ErrNotFound when it is not.
+func (t tx) one(ctx context.Context, query string, args ...any) error {
+	n, err := t.exec(ctx, query, args...)
+	if err == nil && n == 0 {
+		err = ErrNotFound
+	}
+	return err
+}
+
+// at is where an instant is read to, which is stored in milliseconds.
+type at struct{ *time.Time }
+
+// Scan reads it.
+func (a at) Scan(column any) error {
+	ms, ok := column.(int64)
+	if *a.Time = event.Instant(ms); !ok {
+		return fmt.Errorf("a %T is no instant", column)
+	}
+	return nil
 }
 
 func (t tx) row(ctx context.Context, query string, args ...any) single {

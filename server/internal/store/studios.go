@@ -37,9 +37,7 @@ func (l *Studios) List(ctx context.Context) ([]Studio, error) {
 	out, err := rows(ctx, l.s, `SELECT number, name, hash, events, bytes, searches, create_ms FROM studios WHERE name IS NOT NULL ORDER BY number`, nil,
 		func(scan func(...any) error) (Studio, error) {
 			var s Studio
-			var created int64
-			err := scan(&s.Number, &s.Name, &s.Hash, &s.Events, &s.Bytes, &s.Searches, &created)
-			s.Created = event.Instant(created)
+			err := scan(&s.Number, &s.Name, &s.Hash, &s.Events, &s.Bytes, &s.Searches, at{&s.Created})
 			return s, err
 		})
 	return out, l.s.failed("list studios", err)
@@ -94,11 +92,7 @@ func (l *Studios) Limit(ctx context.Context, name string, limits Limits) error {
 
 func (l *Studios) change(ctx context.Context, operation, query string, args ...any) error {
 	return l.s.write(ctx, operation, func(t tx) error {
-		n, err := t.exec(ctx, query, args...)
-		if err == nil && n == 0 {
-			err = ErrNotFound
-		}
-		return err
+		return t.one(ctx, query, args...)
 	})
 }
 

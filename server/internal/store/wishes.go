@@ -67,9 +67,7 @@ func (s *Store) AddWishes(ctx context.Context, eventID, link string, texts []str
 func (s *Store) Wishes(ctx context.Context, eventID, link string) ([]Wish, error) {
 	out, err := rows(ctx, s, `SELECT id, link_id, body, state, create_ms FROM wishes WHERE event_id = ? AND (link_id = ? OR ? = '') ORDER BY create_ms, link_id, number`,
 		[]any{eventID, link, link}, func(scan func(...any) error) (w Wish, err error) {
-			var created int64
-			err = scan(&w.ID, &w.Link, &w.Text, &w.State, &created)
-			w.Created = event.Instant(created)
+			err = scan(&w.ID, &w.Link, &w.Text, &w.State, at{&w.Created})
 			return w, err
 		})
 	return out, s.failed("list wishes", err)
@@ -78,10 +76,6 @@ func (s *Store) Wishes(ctx context.Context, eventID, link string) ([]Wish, error
 // AnswerWish says what became of a wish. ErrNotFound when there is none.
 func (s *Store) AnswerWish(ctx context.Context, eventID, id string, state WishState) error {
 	return s.write(ctx, "answer a wish", func(t tx) error {
-		n, err := t.exec(ctx, `UPDATE wishes SET state = ? WHERE event_id = ? AND id = ?`, int(state), eventID, id)
-		if err == nil && n == 0 {
-			err = ErrNotFound
-		}
-		return err
+		return t.one(ctx, `UPDATE wishes SET state = ? WHERE event_id = ? AND id = ?`, int(state), eventID, id)
 	})
 }

@@ -96,13 +96,7 @@ func (r *reader) isKey(g *Grid, h head, row int) bool {
 	if !h.has("groups") || filled(g.Rows[row]) > 2 && !noted {
 		return false
 	}
-	var cells []string
-	for _, c := range g.Rows[row] {
-		if c != "" && (len(cells) == 0 || cells[len(cells)-1] != c) {
-			cells = append(cells, line(c))
-		}
-	}
-	note := ""
+	cells, note := distinct(g.Rows[row]), ""
 	if noted && len(cells) == 3 {
 		cells, note = cells[:2], cells[2]
 	}

@@ -324,6 +324,16 @@ func filled(row []string) int {
 	return n
 }
 
+// distinct are those cells, each on one line.
+func distinct(row []string) (cells []string) {
+	for _, cell := range row {
+		if cell = line(cell); cell != "" && (len(cells) == 0 || cells[len(cells)-1] != cell) {
+			cells = append(cells, cell)
+		}
+	}
+	return cells
+}
+
 // isTotal reports whether a row adds up, rather than being an entry: a word for it stands first, alone or
 // before numbers.
 func isTotal(row []string) bool {

@@ -1,6 +1,7 @@
 package table
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"slices"
@@ -129,7 +130,7 @@ func (r *reader) row(g *Grid, h head, row int) []person {
 	column := h.columns["name"]
 	if h.has("first") || h.has("last") {
 		column = h.columns["first"]
-		name = line(strings.Join([]string{get("first"), cmpText(get("last"), get("name"))}, " "))
+		name = line(strings.Join([]string{get("first"), cmp.Or(get("last"), get("name"))}, " "))
 	}
 	whole, own := name, get("id") != "" // written by kinorder: nothing has to be found out
 	if bare := line(brackets.ReplaceAllString(name, "")); bare != "" && !own {
@@ -163,13 +164,6 @@ func (r *reader) row(g *Grid, h head, row int) []person {
 		r.reportRow(g, row, column, event.Warning, place.CodeStandsFor, wording.Say("file.standsForSeveral", wording.Curly(short(name))))
 	}
 	return out
-}
-
-func cmpText(a, b string) string {
-	if a != "" {
-		return a
-	}
-	return b
 }
 
 // nobody reports whether a name is none: "Guest", "+1", "Plus one of Dan".

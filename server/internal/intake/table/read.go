@@ -191,14 +191,9 @@ func (r *reader) before(g *Grid, h head) {
 		if row == h.row || h.kind == Unknown || r.isKey(g, h, row) {
 			continue
 		}
-		var cells []string
-		for _, c := range g.Rows[row] {
-			if c = line(c); c != "" && (len(cells) == 0 || cells[len(cells)-1] != c) {
-				cells = append(cells, c)
-			}
-		}
-		r.said = append(r.said, photographs.Row{Kind: photographs.AboutRow, Line: g.Lines[row], Title: strings.Join(cells, " ")})
-		r.reportRow(g, row, -1, event.Info, place.CodeTakenAs, wording.Say("file.takenForTheTitle", wording.Curly(short(strings.Join(cells, " ")))))
+		title := strings.Join(distinct(g.Rows[row]), " ")
+		r.said = append(r.said, photographs.Row{Kind: photographs.AboutRow, Line: g.Lines[row], Title: title})
+		r.reportRow(g, row, -1, event.Info, place.CodeTakenAs, wording.Say("file.takenForTheTitle", wording.Curly(short(title))))
 	}
 }
 

@@ -61,7 +61,7 @@ func WriteGroupings(e event.Event, byID bool) Grid {
 	g := Grid{Name: "Photographs", Rows: [][]string{{"Title", "People", "Without", "Each of", "Priority", "Pin", "Minutes", "Frames", "Worth", "More guests", "Blocks", "After", "Not before", "Not after", "Confirms", "Private note", "Id"}}}
 	ref := references(e, byID)
 	for _, x := range e.Groupings {
-		g.Rows = append(g.Rows, []string{x.Title, refer(ref, x.Members), refer(ref, x.Without), x.EachOf, priorityWords[x.Priority], pinWords[x.Pin], decimal(x.Minutes), whole(x.Frames), decimal(x.Worth), whole(x.Guests),
+		g.Rows = append(g.Rows, []string{x.Title, refer(ref, x.Members), refer(ref, x.Without), x.EachOf, priorityWords[x.Priority], pinWords[x.Pin], optional(x.Minutes), whole(x.Frames), optional(x.Worth), whole(x.Guests),
 			strings.Join(x.Blocks, "; "), strings.Join(x.After, "; "), x.NotBefore, x.NotAfter, strings.Join(x.Confirms, "; "), x.PrivateNote, x.ID})
 	}
 	return g
@@ -157,16 +157,10 @@ func whole(n int) string {
 	return strconv.Itoa(n)
 }
 
-func decimal(n *float64) string {
+// optional writes a number that may be missing.
+func optional[T int | float64](n *T) string {
 	if n == nil {
 		return ""
 	}
-	return strconv.FormatFloat(*n, 'f', -1, 64)
-}
-
-func optional(n *int) string {
-	if n == nil {
-		return ""
-	}
-	return strconv.Itoa(*n)
+	return strconv.FormatFloat(float64(*n), 'f', -1, 64)
 }

@@ -16,18 +16,13 @@ func (d *Desk) Crew(ctx context.Context, v kept.Visitor, id string) (kept.Crew, 
 		return kept.Crew{}, err
 	}
 	var out kept.Crew
-	for token := ""; ; {
-		list, next, err := d.o.Store.Links(ctx, id, store.Page{Size: 500, Token: token})
-		if err != nil {
-			return out, ours(err)
-		}
-		for _, l := range list {
-			over := !l.Expires.IsZero() && !d.o.Now().Before(l.Expires)
-			out.Links = append(out.Links, kept.Link{ID: l.ID, Role: string(l.Role), Title: l.Title, Expires: l.Expires, Ended: over || !l.Revoked.IsZero()})
-		}
-		if token = next; token == "" {
-			break
-		}
+	all, err := d.links(ctx, id)
+	if err != nil {
+		return out, err
+	}
+	for _, l := range all {
+		over := !l.Expires.IsZero() && !d.o.Now().Before(l.Expires)
+		out.Links = append(out.Links, kept.Link{ID: l.ID, Role: string(l.Role), Title: l.Title, Expires: l.Expires, Ended: over || !l.Revoked.IsZero()})
 	}
 	sent, err := d.sent(ctx, id)
 	if err != nil {

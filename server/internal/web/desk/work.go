@@ -72,21 +72,25 @@ func workOf(row store.Version, names map[string]string) kept.Work {
 	}
 }
 
-// names are those of the people who have links to an event, by what their steps are kept under.
-func (d *Desk) names(ctx context.Context, id string) (map[string]string, error) {
-	out := map[string]string{}
+// links lists the links to an event.
+func (d *Desk) links(ctx context.Context, id string) (all []store.Link, _ error) {
 	for token := ""; ; {
 		list, next, err := d.o.Store.Links(ctx, id, store.Page{Size: 500, Token: token})
-		if err != nil {
-			return nil, ours(err)
+		if all = append(all, list...); err != nil || next == "" {
+			return all, ours(err)
 		}
-		for _, l := range list {
-			out[access.Grant{Event: id, Link: l.ID}.By()] = l.Title
-		}
-		if token = next; token == "" {
-			return out, nil
-		}
+		token = next
 	}
+}
+
+// names are those of the people who have links to an event, by what their steps are kept under.
+func (d *Desk) names(ctx context.Context, id string) (map[string]string, error) {
+	all, err := d.links(ctx, id)
+	out := map[string]string{}
+	for _, l := range all {
+		out[access.Grant{Event: id, Link: l.ID}.By()] = l.Title
+	}
+	return out, err
 }
 
 func stepOf(v kept.Visitor, w kept.Work) store.Step {

@@ -85,13 +85,13 @@ func emphasisName(e event.Emphasis) string {
 // DayOf writes what an event says about the day into fields.
 func DayOf(e event.Event, names Directory) Day {
 	d := Day{Title: e.Title, Date: e.Date, Zone: e.TimeZone, Emphasis: emphasisName(e.Emphasis),
-		Latitude: degreesText(e.Latitude), Longitude: degreesText(e.Longitude)}
+		Latitude: optionalText(e.Latitude), Longitude: optionalText(e.Longitude)}
 	for _, b := range e.Blocks {
 		d.Blocks = append(d.Blocks, Block{
 			ID: b.ID, Title: b.Title, Place: b.Place, Opens: b.Opens, Closes: b.Closes,
 			Photographer: b.Photographer, Capacity: numberText(b.Capacity), StepFree: b.StepFree,
 			Facing: b.Facing, StandBack: numberText(b.StandBackCM), Indoors: b.Indoors, Room: roomOf(b.Space),
-			Firm: b.Closing == event.FirmClosing, Overrun: overrunText(b.Overrun),
+			Firm: b.Closing == event.FirmClosing, Overrun: optionalText(b.Overrun),
 		})
 	}
 	for _, w := range e.Walks {
@@ -110,18 +110,12 @@ func numberText(n int) string {
 	return strconv.Itoa(n)
 }
 
-func overrunText(n *int) string {
+// optionalText writes a number that may be missing.
+func optionalText[T int | float64](n *T) string {
 	if n == nil {
 		return ""
 	}
-	return strconv.Itoa(*n)
-}
-
-func degreesText(v *float64) string {
-	if v == nil {
-		return ""
-	}
-	return strconv.FormatFloat(*v, 'f', -1, 64)
+	return strconv.FormatFloat(float64(*n), 'f', -1, 64)
 }
 
 // ReadDay reads the fields. Blocks, ways and rules in which nothing is written are left out.

@@ -300,14 +300,20 @@ func (r *Reader) byText(ids []int, t *speech.Term) []int {
 	return ids
 }
 
+// OwnerOf is whose an entry for people is whom a list never names: of several the couple's, of none -2.
+func OwnerOf(owners []int) int {
+	switch len(owners) {
+	case 0:
+		return -2
+	case 1:
+		return owners[0]
+	}
+	return people.BothOf
+}
+
 // Entry returns the labelled entry for people whom the list never names.
 func (r *Reader) Entry(t *speech.Term, owners []int) int {
-	owner := -2
-	if len(owners) == 1 {
-		owner = owners[0]
-	} else if len(owners) > 1 {
-		owner = people.BothOf
-	}
+	owner := OwnerOf(owners)
 	named := "" // by somebody whom the list does not name otherwise: "the Frys"
 	if owner == -2 && t.Owner != nil && t.Owner.Name != "" {
 		named = r.EntryName(t, owner)

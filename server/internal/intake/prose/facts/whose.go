@@ -141,12 +141,8 @@ func (r *Reader) ownersUnsaid(t *speech.Term, c *Scope) []int {
 		return []int{r.Couple[c.Side-1]}
 	case r.Couple[0] >= 0 && (r.Author > 0 || r.HalfNamed(r.Line.By) > 0) && t.Kind == speech.Kin && (!t.Word.Plural || len(r.MotherAndFather(t)) == 2) && !t.All && !t.Every && t.Number == 0:
 		return []int{r.Couple[r.Myself()-1]} // who writes "Mum" means her own
-	case r.Couple[0] >= 0:
-		return r.Couple[:]
-	case r.Honour >= 0:
-		return []int{r.Honour}
 	}
-	return nil
+	return r.Principals()
 }
 
 // OwnedBy finds whom an owner means.

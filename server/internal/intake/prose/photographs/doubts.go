@@ -77,13 +77,7 @@ func (r *Reader) answered(t *speech.Term, owners []int) []int {
 	if len(t.Names) > 0 || t.Kind != speech.Kin && t.Kind != speech.Role && t.Kind != speech.Label && t.Kind != speech.Us {
 		return nil
 	}
-	owner := -2
-	if len(owners) == 1 {
-		owner = owners[0]
-	} else if len(owners) > 1 {
-		owner = people.BothOf
-	}
-	if ids := r.Answers[people.LabelKey(r.EntryName(t, owner))]; len(ids) > 0 {
+	if ids := r.Answers[people.LabelKey(r.EntryName(t, facts.OwnerOf(owners)))]; len(ids) > 0 {
 		return ids
 	}
 	return r.Answers[people.LabelKey(t.Text)]

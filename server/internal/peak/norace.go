@@ -1,5 +1,0 @@
-//go:build !race
-
-package peak
-
-const racing = false
