@@ -44,7 +44,7 @@ func (a arranged) less(b arranged) bool {
 // taken goes first where time is short.
 func (r *rest) kept(ctx context.Context) (arranged, error) {
 	whole, told := r.Spec, slices.Clone(r.next)
-	r.hurry, r.urgent, r.was, r.base = make([]bool, len(r.Blocks)), r.urgency(), r.inForce(nil), nil
+	r.hurry, r.urgent, r.was, r.base = make([]bool, len(r.Blocks)), r.urgency(r.openFor(arranged{})), r.inForce(nil), nil
 	for b := range r.Blocks {
 		r.closings = append(r.closings, r.closing(b))
 	}
@@ -88,7 +88,7 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 	}
 	if r.lift(&whole, best.result.Plan.LeftOut, r.hasBegun) {
 		r.Spec = whole
-		r.urgent = r.urgency()
+		r.urgent = r.urgency(r.openFor(arranged{}))
 		if best, err = keep(); err != nil {
 			return arranged{}, err
 		}

@@ -161,8 +161,9 @@ func (r *rest) improved(ctx context.Context, o Options, kept arranged) (arranged
 // it.
 func (r *rest) forward(ctx context.Context, a arranged) arranged {
 	r.inHurry(a)
+	r.urgent = r.urgency(r.openFor(a))
 	if again, ok := r.arrange(a.problem, a.orders); ok {
-		a = again // time is short in more blocks than it knew of
+		a = again // time is short in more blocks than it knew of, or more is there by then
 	}
 	for b := range a.orders {
 		for _, g := range slices.Clone(a.orders[b]) {

@@ -219,6 +219,14 @@ func TestReplanMustsFirstByWaiting(t *testing.T) {
 	assert.Less(t, slices.Index(got, r.index("d-gran")), slices.Index(got, r.index("boyd")))
 }
 
+// Whoever is a little late for a must-have is there when the photograph ends that was called: nothing else comes between.
+func TestReplanMustsFirstWithWhoIsThereByThen(t *testing.T) {
+	e := gardenList()
+	today := Today{Now: at(54), Told: true, Done: map[string]bool{"all": true, "couple": true, "uncles": true},
+		Orders: map[string][]string{"garden": {"others", "parents", "rosa"}}, Away: map[string]time.Time{"rosa": at(55.5)}}
+	assert.Equal(t, []string{"others", "rosa", "parents"}, entriesIn(replan(t, e, today), "garden"))
+}
+
 // Somebody leaves at a time: what they are in comes before, or is not planned with them.
 func TestReplanCallsNobodyWhoHasLeft(t *testing.T) {
 	e, today := castleAt(t, "16:40", 15, 44, nil)

@@ -47,12 +47,14 @@ func (r *rest) isShort(slots []day.Slot, end solver.Seconds) bool {
 }
 
 // urgency ranks photographs for when time is short: 0 for what must be taken, and for what has to come before
-// it, else the tier. What was put off is not urgent any more, and what must be taken later waits for nobody.
-func (r *rest) urgency() []int {
-	out, notYet := make([]int, len(r.Spec.Groupings)), r.notYet()
+// it, else the tier. What was put off is not urgent any more, and what cannot begin yet when a block is free for others waits
+// for nobody.
+func (r *rest) urgency(open []solver.Seconds) []int {
+	out := make([]int, len(r.Spec.Groupings))
 	for g, w := range r.Spec.Groupings {
 		out[g] = w.Tier
-		if r.today.Later[r.Photographs[g].ID] || notYet(solver.GroupingIndex(g)) {
+		inTime := func(b day.BlockIndex) bool { return r.begins(solver.GroupingIndex(g), int(b)) <= open[b]+soonEnough }
+		if r.today.Later[r.Photographs[g].ID] || !slices.ContainsFunc(w.Blocks, inTime) {
 			out[g] = max(1, w.Tier)
 		}
 	}
@@ -117,17 +119,21 @@ func (r *rest) soonest(b int) solver.Seconds {
 // soonEnough is a wait, in seconds, that nobody minds. Common practice, no source.
 const soonEnough = 60
 
-// notYet says of each photograph that others can begin before it, wherever it may be taken.
-func (r *rest) notYet() func(g solver.GroupingIndex) bool {
-	soonest := make([]solver.Seconds, len(r.Blocks))
-	for b := range r.Blocks {
-		soonest[b] = r.soonest(b)
+// openFor is when each block is free for what can wait: as soon as anything can begin, or by an arrangement.
+func (r *rest) openFor(a arranged) []solver.Seconds {
+	out := make([]solver.Seconds, len(r.Blocks))
+	for b := range out {
+		out[b] = r.soonest(b)
 	}
-	return func(g solver.GroupingIndex) bool {
-		return !slices.ContainsFunc(r.Spec.Groupings[g].Blocks, func(b day.BlockIndex) bool {
-			return r.begins(g, int(b)) <= soonest[b]+soonEnough
-		})
+	for b, list := range a.result.Plan.Blocks {
+		wish := func(s day.Slot) bool {
+			return r.urgent[s.Grouping] > 0 && s.Grouping != r.current[b] && s.Grouping != r.next[b]
+		}
+		if k := slices.IndexFunc(list, wish); k >= 0 {
+			out[b] = max(out[b], list[k].Start)
+		}
 	}
+	return out
 }
 
 // mustFirst puts what must be taken to the front of the orders of blocks in which time is short, behind what
@@ -173,13 +179,7 @@ func (r *rest) early(plan day.Plan) int {
 }
 
 func (r *rest) pinned(g solver.GroupingIndex) int {
-	switch r.Spec.Groupings[g].Pin {
-	case solver.PinFirst:
-		return -1
-	case solver.PinLast:
-		return 1
-	}
-	return 0
+	return [...]int{solver.PinNone: 0, solver.PinFirst: -1, solver.PinLast: 1}[r.Spec.Groupings[g].Pin]
 }
 
 // mustRanks say the same to the search.
