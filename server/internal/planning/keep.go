@@ -103,7 +103,7 @@ func (r *rest) eitherFirst(find func(*rest) (arranged, error)) (arranged, error)
 	opens := func(b, c int) int { return cmp.Compare(r.Spec.Blocks[b].Open, r.Spec.Blocks[c].Open) }
 	for b, block := range r.Spec.Blocks {
 		theirs := func(c int) bool { return r.Spec.Blocks[c].Photographer == block.Photographer }
-		if block.Open <= r.now+1 && r.current[b] < 0 && !slices.ContainsFunc(due, theirs) {
+		if block.Open <= r.now+1 && !slices.ContainsFunc(due, theirs) {
 			due = append(due, b)
 		}
 	}
