@@ -29,7 +29,7 @@ func (r *rest) changes() []Change {
 		later, stay := r.shifted(b, order)
 		next := slices.IndexFunc(order, func(g solver.GroupingIndex) bool { return g != r.current[b] })
 		for i, g := range order {
-			over := g == r.ready[b] && i > next
+			over := slices.Contains(r.ready, g) && (g != r.ready[b] || i > next) // here, or in another place
 			switch id := r.Photographs[g].ID; {
 			case r.marked(g):
 			case !known[id] && r.today.Known[id]:

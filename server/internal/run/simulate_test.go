@@ -342,8 +342,9 @@ func play(t testing.TB, seed uint64, castle event.Event, effort planning.Options
 // KINORDER_SEED=55,118 those.
 func TestDaysOfAllKinds(t *testing.T) {
 	const short = 32
-	days, effort := short, planning.Options{Budget: 1}                 // no search: the same on every machine
-	seeds := []uint64{48, 59, 550, wild, wild + 1, wild + 2, wild + 3} // musts stood behind others in the first three
+	days, effort := short, planning.Options{Budget: 1} // no search: the same on every machine
+	// Musts stood behind others in the first three, and the next had somebody told and passed over without a word.
+	seeds := []uint64{48, 59, 550, 348, wild, wild + 1, wild + 2, wild + 3}
 	if many, err := strconv.Atoi(os.Getenv("KINORDER_DAYS")); err == nil {
 		days, effort = many, planning.Options{}
 	} else if list := os.Getenv("KINORDER_SEED"); list != "" {
