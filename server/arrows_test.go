@@ -71,8 +71,9 @@ var arrows = map[string][]string{
 	"server/internal/needs":           {},
 	"server/internal/web/browsertest": {"server/internal/needs"},
 
-	"server/internal/web/phone":      {"server/internal/access", "server/internal/event", "server/internal/gate", "server/internal/run", "server/internal/store", "server/internal/weigh", "server/internal/web/phone/wire", "server/internal/wording"},
-	"server/internal/web/phone/wire": {"server/internal/caught", "server/internal/event", "server/internal/planning", "server/internal/planning/model", "server/internal/run", "server/internal/wording"},
+	"server/internal/web/phone":           {"server/internal/access", "server/internal/event", "server/internal/gate", "server/internal/run", "server/internal/store", "server/internal/weigh", "server/internal/web/phone/wire", "server/internal/wording"},
+	"server/internal/web/phone/core/pack": {},
+	"server/internal/web/phone/wire":      {"server/internal/caught", "server/internal/event", "server/internal/planning", "server/internal/planning/model", "server/internal/run", "server/internal/wording"},
 
 	"server/internal/web/desk":   {"server/internal/access", "server/internal/event", "server/internal/run", "server/internal/store", "server/internal/web/kept"},
 	"server/internal/web/fields": {"server/internal/event", "server/internal/gate", "server/internal/intake", "server/internal/wording"},

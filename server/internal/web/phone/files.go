@@ -28,8 +28,17 @@ var built embed.FS
 type file struct {
 	name, kind, tag string
 	content         []byte
-	packed          func() []byte // with gzip
+	packed          []packing // the smallest first
 }
+
+// packing is a file in a form that browsers unpack (RFC 9110, 8.4.1).
+type packing struct {
+	coding string
+	of     func() []byte
+}
+
+// endings are what files have behind their names that come packed, by coding, the smallest first.
+var endings = [][2]string{{"br", ".br"}, {"gzip", ".gz"}}
 
 var kinds = map[string]string{
 	".html": "text/html; charset=utf-8", ".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8",
@@ -53,8 +62,8 @@ func allFiles(core fs.FS) []file {
 		out = append(out, newFile(e.Name(), read(assets.ReadFile("assets/"+e.Name()))))
 	}
 	var ofCore []file
-	if program, err := fs.ReadFile(core, coreFiles[0]+".gz"); err == nil {
-		ofCore = []file{packedFile(coreFiles[0], program), newFile(coreFiles[1], read(fs.ReadFile(core, coreFiles[1])))}
+	if program := packedFile(core, coreFiles[0]); len(program.packed) > 0 {
+		ofCore = []file{program, newFile(coreFiles[1], read(fs.ReadFile(core, coreFiles[1])))}
 	}
 	// The service worker keeps all of them, and looks for new ones when any has changed.
 	slices.SortFunc(out, func(a, b file) int { return strings.Compare(a.name, b.name) })
@@ -123,18 +132,24 @@ func tagOf(content []byte) string {
 }
 
 func newFile(name string, content []byte) file {
-	return file{name, kinds[path.Ext(name)], tagOf(content), content, sync.OnceValue(func() []byte {
+	return file{name, kinds[path.Ext(name)], tagOf(content), content, []packing{{"gzip", sync.OnceValue(func() []byte {
 		var out bytes.Buffer
 		w := gzip.NewWriter(&out)
 		_, _ = w.Write(content) // memory takes it
 		_ = w.Close()
 		return out.Bytes()
-	})}
+	})}}}
 }
 
-// packedFile is a file that there is with gzip only.
-func packedFile(name string, packed []byte) file {
-	return file{name, kinds[path.Ext(name)], tagOf(packed), nil, func() []byte { return packed }}
+// packedFile is a file that there is packed only, with gzip last.
+func packedFile(of fs.FS, name string) file {
+	f := file{name: name, kind: kinds[path.Ext(name)]}
+	for _, x := range endings {
+		if content, err := fs.ReadFile(of, name+x[1]); err == nil {
+			f.packed, f.tag = append(f.packed, packing{x[0], func() []byte { return content }}), tagOf(content)
+		}
+	}
+	return f
 }
 
 // ServeHTTP hands the file out, or says that it has not changed.
@@ -152,15 +167,22 @@ func (f file) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 	h.Set("Content-Type", f.kind)
 	body := io.Reader(bytes.NewReader(f.content))
-	switch {
-	case gzipped.MatchString(strings.Join(r.Header.Values("Accept-Encoding"), ",")):
-		h.Set("Content-Encoding", "gzip")
-		body = bytes.NewReader(f.packed())
+	unpacks := strings.Join(r.Header.Values("Accept-Encoding"), ",")
+	switch k := slices.IndexFunc(f.packed, func(p packing) bool { return unpacked[p.coding].MatchString(unpacks) }); {
+	case k >= 0:
+		h.Set("Content-Encoding", f.packed[k].coding)
+		body = bytes.NewReader(f.packed[k].of())
 	case f.content == nil:
-		body = read(gzip.NewReader(bytes.NewReader(f.packed())))
+		body = read(gzip.NewReader(bytes.NewReader(f.packed[len(f.packed)-1].of())))
 	}
 	_, _ = io.Copy(w, body) // whoever asked has gone
 }
 
-// gzipped says that a browser unpacks what is packed (RFC 9110, 12.5.3).
-var gzipped = regexp.MustCompile(`(?i)(^|,)\s*gzip\s*(,|$|;\s*q=(1|0\.\d*[1-9]))`)
+// unpacked say that a browser unpacks what comes with a coding (RFC 9110, 12.5.3).
+var unpacked = func() map[string]*regexp.Regexp {
+	out := map[string]*regexp.Regexp{}
+	for _, x := range endings {
+		out[x[0]] = regexp.MustCompile(`(?i)(^|,)\s*` + x[0] + `\s*(,|$|;\s*q=(1|0\.\d*[1-9]))`)
+	}
+	return out
+}()
