@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"net/http"
 	"os"
 	"slices"
@@ -76,11 +77,27 @@ func (s *stage) viewers(many int, secret, ref string, heard func(marks int)) {
 	}
 }
 
-// From a mark to its plan on 30 phones.
+// From a mark to its plan on 30 phones, with two photographers and with three: the order is looked for with each of them first.
 func TestFiguresOfMarks(t *testing.T) {
 	figures(t)
+	two := castle(t, time.Now())
+	three := two
+	third := two.Blocks[0]
+	third.ID, third.Title, third.Photographer = "hall", "Hall", "Third"
+	three.Blocks, three.Groupings = append(slices.Clone(two.Blocks), third), slices.Clone(two.Groupings)
+	for i := range three.Groupings {
+		if g := &three.Groupings[i]; i%3 == 0 && slices.Contains(g.Blocks, third.ID) {
+			g.Blocks = []string{"hall"}
+		}
+	}
+	for _, e := range []event.Event{two, three} {
+		t.Run(fmt.Sprint(len(e.Blocks)), func(t *testing.T) { marksToPlans(t, e) })
+	}
+}
+
+func marksToPlans(t *testing.T, e event.Event) {
 	const phones = 30
-	s := newStage(t, castle(t, time.Now()))
+	s := newStage(t, e)
 	s.serve()
 	_, lead := s.opened(store.Lead)
 	var mu sync.Mutex
