@@ -37,23 +37,26 @@ func TestBrowserHaveReadyInSight(t *testing.T) {
 	lead := device(t)
 	lead.visit(s, store.Lead)
 	lead.press("[data-key=block-yard]")
-	lead.do(emulation.SetDeviceMetricsOverride(390, 844, 1, true))
 	for n := range 12 {
 		lead.see(".then")
-		lead.js(`import("/day/views.js").then((v) => v.toTop())`)
-		where := fmt.Sprintf("photo %d: %s", n, lead.text("#title"))
-		assert.Empty(t, lead.hidden(".then .ready bdi"), "whom to have ready, "+where)
-		if lead.js("String(document.querySelectorAll('.group.in:not(.there) li').length < 7)") == "true" {
-			assert.Empty(t, lead.hidden(".group.in:not(.there) .name"), "whom to call, "+where)
+		for _, tall := range []int64{844, 664} { // the whole screen, and with the bars of a browser
+			lead.do(emulation.SetDeviceMetricsOverride(390, tall, 1, true))
+			lead.until("document.body.style.getPropertyValue('--acts') === document.querySelector('#acts').offsetHeight + 'px'")
+			lead.js(`import("/day/views.js").then((v) => v.toTop())`)
+			where := fmt.Sprintf("photo %d at %d: %s", n, tall, lead.text("#title"))
+			assert.Empty(t, lead.hidden(".then .ready bdi"), "whom to have ready, "+where)
+			if lead.js("String(document.querySelectorAll('.group.in:not(.there) li').length < 7)") == "true" {
+				assert.Empty(t, lead.hidden(".group.in:not(.there) .name"), "whom to call, "+where)
+			}
+			lead.shoot(fmt.Sprintf("ready-%d-%d", n, tall))
 		}
-		lead.shoot(fmt.Sprintf("ready-%d", n))
 		lead.until("document.querySelector('#taken').getAttribute('aria-disabled') !== 'true'")
 		lead.press("#taken")
 		s.planned(n)
 	}
-	lead.do(emulation.SetDeviceMetricsOverride(390, 664, 1, true)) // with the bars of a browser those who are called come first
+	lead.do(emulation.SetDeviceMetricsOverride(320, 568, 1, true)) // where there is room for little, those who are called come first
 	lead.js(`import("/day/views.js").then((v) => v.toTop())`)
 	assert.Empty(t, lead.hidden(".group.in li:first-child .name"))
-	lead.shoot("ready-bars")
+	lead.shoot("ready-small")
 	assert.Empty(t, lead.complaints.all())
 }
