@@ -121,3 +121,14 @@ func (r *finder) surnames(a, b string, line int) bool {
 	}
 	return true
 }
+
+// gathering reports whether the first line says that families meet, and speaks of no wedding: "Lind / Moe family weekend".
+func (r *finder) gathering() bool {
+	for i := range r.Lines {
+		if ph := r.Heads(i); len(ph) > 0 {
+			gathers := func(p speech.Phrase) bool { return words.Listed("gathering", p.Key) }
+			return slices.ContainsFunc(ph, gathers) && !r.says("half") && !slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Has("event") && !gathers(p) })
+		}
+	}
+	return false
+}

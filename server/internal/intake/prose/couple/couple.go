@@ -67,7 +67,7 @@ func (r *finder) findCouple() {
 		finds = finds[:2]
 	}
 	for k, find := range finds {
-		if k == 2 && r.kinHonoured() || k == 4 && r.namedHonour() {
+		if k == 2 && (r.kinHonoured() || r.gathering()) || k == 4 && r.namedHonour() {
 			break // "Mum's 80th", "Ezra's bar mitzvah", signed by whoever writes
 		}
 		if find() {

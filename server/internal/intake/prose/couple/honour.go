@@ -5,6 +5,7 @@ import (
 	"maps"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"kinorder.example/server/internal/event"
@@ -87,7 +88,7 @@ func (r *finder) namedHonour() bool {
 func (r *finder) addressed(ph []speech.Phrase, k, end int) {
 	g := &r.Guests[r.Honour]
 	if end < len(ph) {
-		if years := speech.YearsOf(ph[end].Text); years > 0 {
+		if years := yearsOf(ph[end].Text); years > 0 {
 			r.AgeIn(g, years)
 		}
 	}
@@ -126,7 +127,7 @@ func (r *finder) kinHonoured() bool {
 			}
 			r.honourByKin(&ph[k])
 			for _, p := range behind {
-				if years := speech.YearsOf(p.Text); years > 0 {
+				if years := yearsOf(p.Text); years > 0 {
 					r.AgeIn(&r.Guests[r.Honour], years)
 				}
 			}
@@ -332,3 +333,14 @@ func (r *finder) nameOfKin(key string) string {
 	}
 	return name
 }
+
+// yearsOf is the age that a birthday says: 80 of "80th", else 0.
+func yearsOf(text string) int {
+	if m := years.FindStringSubmatch(text); m != nil {
+		n, _ := strconv.Atoi(m[1])
+		return n
+	}
+	return 0
+}
+
+var years = regexp.MustCompile(`^(\d{2})(?:th|st|nd|rd)$`)

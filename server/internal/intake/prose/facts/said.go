@@ -99,7 +99,7 @@ func (r *Reader) Describe(i int, attrs []speech.Attribute) {
 		case "infant":
 			g.AgeBand = event.Infant
 		case "from", "until":
-			if at := speech.TimeAfter(attrs[k+1:]); at != "" {
+			if at := TimeAfter(attrs[k+1:]); at != "" {
 				if a.Class == "from" {
 					g.PresentFrom = at
 				} else {

@@ -283,7 +283,7 @@ func twoSets(sub []*speech.Term) [][]*speech.Term {
 
 // pairUp tells who is who of attendants that are named two by two, a man and a woman as is usual for them: "Léo e Carol".
 func (r *Reader) pairUp(sub []*speech.Term) {
-	for _, two := range speech.Pairs(sub) {
+	for _, two := range Pairs(sub) {
 		if len(two) != 2 || len(two[0].Guests) == 0 || len(two[1].Guests) == 0 {
 			continue
 		}
@@ -353,6 +353,9 @@ func (r *Reader) share(targets []*speech.Term, free []*speech.Term, c *Scope) {
 				r.Give(x.Guests[0], t.Word, cmp.Or(x.Owner, t.Owner), c)
 			case t.Kind == speech.Label:
 				key := people.LabelKey(t.Text)
+				if r.youngTeam(key) {
+					r.Describe(x.Guests[0], []speech.Attribute{{Class: "child"}})
+				}
 				r.Describe(x.Guests[0], slices.DeleteFunc(slices.Clone(t.Attrs), func(a speech.Attribute) bool { return a.Class != "child" })) // "U9s: Leo, Mia"
 				if !slices.Contains(r.Groups[key], x.Guests[0]) {
 					r.Groups[key] = append(r.Groups[key], x.Guests[0])

@@ -9,6 +9,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
@@ -145,7 +146,7 @@ func (r *Reader) whereabouts(s *statements.Statement, ph []speech.Phrase, k int)
 func (r *Reader) date(s *statements.Statement) bool {
 	ph := s.Phrases
 	for k := range ph {
-		if speech.DayOf(&ph[k]) == 0 && ph[k].Kind != 'n' {
+		if facts.DayOf(&ph[k]) == 0 && ph[k].Kind != 'n' {
 			continue
 		}
 		y, m, d := 0, 0, 0
@@ -168,7 +169,7 @@ func (r *Reader) date(s *statements.Statement) bool {
 				m, d = d, m
 			}
 		default:
-			d = speech.DayOf(&ph[k])
+			d = facts.DayOf(&ph[k])
 			for _, at := range []int{k - 1, k + 1, k + 2} {
 				if at < 0 || at >= len(ph) {
 					continue
@@ -272,21 +273,21 @@ func daysIn(s *statements.Statement, main string) []spot {
 	}
 	for k, p := range ph {
 		at := spot{l: s.Line, from: p.Start, to: p.End}
-		day := speech.DayOf(&p)
+		day := facts.DayOf(&p)
 		switch {
 		case p.Kind == 't':
 		case day > 0 && month(k+1) > 0:
 			at.to, at.month, at.day = ph[k+1].End, month(k+1), day
 		case day > 0 && month(k+2) > 0 && (ph[k+1].Key == "." || ph[k+1].Has("of")):
 			at.to, at.month, at.day = ph[k+2].End, month(k+2), day
-		case month(k) > 0 && p.Capital && k+1 < len(ph) && speech.DayOf(&ph[k+1]) > 0:
-			at.to, at.month, at.day = ph[k+1].End, month(k), speech.DayOf(&ph[k+1])
-		case day > 0 && day < 13 && k+2 < len(ph) && ph[k+1].Key == "月" && speech.DayOf(&ph[k+2]) > 0:
-			at.to, at.month, at.day = ph[k+2].End, day, speech.DayOf(&ph[k+2])
-		case s.Kind == statements.Title && day > 0 && k+2 < len(ph) && (ph[k+1].Key == "/" || ph[k+1].Key == ".") && speech.DayOf(&ph[k+2]) > 0 && !ph[k+2].Gap:
+		case month(k) > 0 && p.Capital && k+1 < len(ph) && facts.DayOf(&ph[k+1]) > 0:
+			at.to, at.month, at.day = ph[k+1].End, month(k), facts.DayOf(&ph[k+1])
+		case day > 0 && day < 13 && k+2 < len(ph) && ph[k+1].Key == "月" && facts.DayOf(&ph[k+2]) > 0:
+			at.to, at.month, at.day = ph[k+2].End, day, facts.DayOf(&ph[k+2])
+		case s.Kind == statements.Title && day > 0 && k+2 < len(ph) && (ph[k+1].Key == "/" || ph[k+1].Key == ".") && facts.DayOf(&ph[k+2]) > 0 && !ph[k+2].Gap:
 			at.to = ph[k+2].End
 			year := k+4 < len(ph) && ph[k+3].Key == ph[k+1].Key && !ph[k+3].Gap && ph[k+4].Kind == 'n' // of two digits
-			switch b := speech.DayOf(&ph[k+2]); {
+			switch b := facts.DayOf(&ph[k+2]); {
 			case year:
 			case b < 13 && (day > 12 || main != "en"):
 				at.day, at.month = day, b // "16/08"

@@ -112,6 +112,9 @@ func (r *Reader) edited(s *statements.Statement) {
 				r.namesFor(s, t)
 				t.Minus = t.Minus || ch.Drop || ch.Swap && n == 0
 			}
+			if ch.Only {
+				q.Set, q.All = nil, false
+			}
 			r.evaluate(q, ch.Terms, c)
 			r.Use(s.Line.Number, place.Used, Field("groupings", len(r.Base.Groupings)+k))
 		}

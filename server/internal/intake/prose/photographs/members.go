@@ -117,7 +117,7 @@ func (r *Reader) checked(p *Photograph, t *speech.Term, c *facts.Scope, ids []in
 	if len(ids) == 1 && t.Word.Arg == "parent" && t.Word.Plural && t.Word.Sex != 0 && len(r.Owners(t, c)) == 2 { // "both mothers", of whom the list names one
 		r.askMore(t)
 	}
-	if len(ids) > 0 {
+	if len(ids) > 0 && !r.onlyTheirs(t, ids) {
 		return ids
 	}
 	if t.Minus || len(p.Set) > 0 && slices.ContainsFunc(t.Attrs, func(a speech.Attribute) bool { return a.Class == "absent" }) { // "with Ann, her husband can't come"
@@ -126,7 +126,7 @@ func (r *Reader) checked(p *Photograph, t *speech.Term, c *facts.Scope, ids []in
 	if ids := r.halfOfAbove(p, t); len(ids) > 0 {
 		return ids
 	}
-	return r.unnamed(p, t, r.Owners(t, c))
+	return people.Union(ids, r.unnamed(p, t, r.Owners(t, c)))
 }
 
 // ofBoth are the parents of the couple where a line means those of one, and the list doesn't tell whose they are.

@@ -244,7 +244,7 @@ func (r *Reader) members(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 		}
 		return people.Union(named, r.inside(p, t, c))
 	}
-	if len(t.Names) > 0 && !(t.Kind == speech.Kin && t.Word.Arg == "family" && speech.OnlyKin(t.Names)) {
+	if len(t.Names) > 0 && !(t.Kind == speech.Kin && t.Word.Arg == "family" && onlyKin(t.Names)) {
 		return r.inside(p, t, c)
 	}
 	if t.Kind == speech.Kin && t.Word.Arg == "family" && len(t.Names) > 0 {

@@ -6,6 +6,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
 	"kinorder.example/server/internal/intake/prose/words"
@@ -365,7 +366,7 @@ func (r *Reader) attrSaid(i int, attrs []speech.Attribute) wording.Message {
 	case "absent":
 		what = wording.Say("page.notComing")
 	case "from", "until":
-		what = wording.Say(wording.Key("plan."+a.Class), speech.TimeAfter(attrs[1:]))
+		what = wording.Say(wording.Key("plan."+a.Class), facts.TimeAfter(attrs[1:]))
 	}
 	return wording.Say("%s: %s", r.Guests[i].Name, what)
 }

@@ -31,7 +31,7 @@ func (r *Reader) several(s *statements.Statement, terms []*speech.Term) [][]*spe
 		return parts
 	}
 	if len(out) == 1 && s.Colon {
-		if pairs := speech.Pairs(s.Body); len(pairs) > 1 && len(s.Head.Terms) <= 1 && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Every }) { // "all the parents: A & B, C & D" is one
+		if pairs := facts.Pairs(s.Body); len(pairs) > 1 && len(s.Head.Terms) <= 1 && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Every }) { // "all the parents: A & B, C & D" is one
 			return pairs
 		}
 	}

@@ -56,3 +56,16 @@ func (r *Reader) whatTheyAre(s *statements.Statement, terms []*speech.Term) []*s
 	}
 	return terms[:last]
 }
+
+// onlyTheirs reports whether words for a family find nobody but one of the couple who has its last name, so that its people are not
+// named: "the whole Lind clan".
+func (r *Reader) onlyTheirs(t *speech.Term, ids []int) bool {
+	return t.Kind == speech.Kin && t.Word.Arg == "family" && !t.Minus && !slices.ContainsFunc(ids, func(i int) bool { return r.Guests[i].Half == 0 })
+}
+
+// onlyKin reports whether a bracket holds nothing but words of kin for several.
+func onlyKin(sub []*speech.Term) bool {
+	return !slices.ContainsFunc(sub, func(t *speech.Term) bool {
+		return t.Kind != speech.Kin || len(t.Names) > 0 || !t.Word.Plural && t.Word.Arg != "grandparent"
+	})
+}

@@ -11,11 +11,11 @@ import (
 // bracket takes what stands in brackets: it names, describes or counts what stands before.
 func (p *parser) bracket(t *Phrase) {
 	target := p.target()
-	if p.headcount(t) || p.tellsOnly(t.Inside, target) || p.whereFrom(t, target) {
+	if p.headcount(t) || p.onceWithout(t) || p.tellsOnly(t.Inside, target) || p.whereFrom(t, target) {
 		return
 	}
 	others, in := p.toOthers(t), p.inside(t, target)
-	if others && p.fromOthers(in.Terms) {
+	if others && p.fromOthers(in.Terms) || p.namesAll(in.Terms) {
 		return
 	}
 	if p.saidOfOne(in, len(t.Inside) > 1) {
@@ -83,7 +83,7 @@ func (p *parser) inside(t *Phrase, target *Term) Parsed {
 	if in, ok := p.bySides(t.Inside, parse); ok {
 		return in
 	}
-	return parse(t.Inside)
+	return parse(t.Inside).more(t.Inside)
 }
 
 // headcount takes a number in brackets for how many people the line has, in a list that says so of its lines.
@@ -161,6 +161,11 @@ func (p *parser) ofNothing(t *Phrase, in Parsed) {
 		p.out.Attrs = append(p.out.Attrs, a)
 	}
 	if (p.grp || len(p.lost) > 0) && !p.prep {
+		for _, x := range in.Terms { // "secondary sponsors - candle (Ann & Bob)"
+			if p.run != nil && p.run.Kind == Role && p.run.Word.Plural {
+				x.holds(p.run)
+			}
+		}
 		p.cur = append(p.cur, &Term{Kind: Label, Start: t.Start, End: t.Start, Sep: p.sep, Names: in.Terms})
 		p.grp = true
 	}
@@ -213,7 +218,7 @@ func (p *parser) ofBoth(said []Attribute) {
 func (p *parser) takeSaid(in Parsed, target *Term, one bool, inside []Phrase) {
 	for _, a := range in.Attrs {
 		switch {
-		case a.Class == "number" && timeOf(inside, a): // "(has to go at 6)"
+		case a.Class == "number" && (timeOf(inside, a) || a.Num > 1899 && a.Num < 2100): // "(has to go at 6)", "(they split up in 2001)"
 		case a.Class == "number" && one && (target.Kind == Person || len(in.Terms) > 0) && a.Num <= 110:
 			a.Class = "years"
 			target.Attrs = append(target.Attrs, a)
@@ -324,7 +329,7 @@ func (p *parser) remarked(in *Parsed) {
 	})
 	in.Terms = slices.DeleteFunc(in.Terms, func(t *Term) bool {
 		first, _, _ := strings.Cut(names.Plain(t.Name), " ")
-		if _, given := words.Given(first); !tells || given || t.Kind != Person || t.Word.Class != "" || words.Cased(t.Name) || p.r.Times[first] > 1 || words.IsHan(first) {
+		if !tells || t.Kind != Person || t.Word.Class != "" || !p.r.onlySaid(&Phrase{Token: words.Token{Text: t.Name, Key: first}}) {
 			return false
 		}
 		in.Attrs = append(append(in.Attrs, t.Attrs...), Attribute{Class: "note", Text: t.Name, Start: t.Start, End: t.End})

@@ -2,8 +2,6 @@ package speech
 
 import (
 	"fmt"
-	"regexp"
-	"strconv"
 	"strings"
 
 	"kinorder.example/server/internal/event"
@@ -19,35 +17,6 @@ func Afternoon(p Phrase) string {
 	return p.Key
 }
 
-// ordinal is a day as it is said: "26th", "1er".
-var ordinal = regexp.MustCompile(`^(\d{1,2})(?:st|nd|rd|th|er|e|o|a)$`)
-
-// YearsOf is the age that a birthday says: 80 of "80th", else 0.
-func YearsOf(text string) int {
-	if m := years.FindStringSubmatch(text); m != nil {
-		n, _ := strconv.Atoi(m[1])
-		return n
-	}
-	return 0
-}
-
-var years = regexp.MustCompile(`^(\d{2})(?:th|st|nd|rd)$`)
-
-// underAge is how many tokens name a team by how old its players are at most, and that age: "U9s", "under 11s".
-func underAge(tokens []words.Token) (int, string) {
-	if m := under.FindStringSubmatch(tokens[0].Key); m != nil {
-		return 1, m[1]
-	}
-	if len(tokens) > 1 && tokens[0].Key == "under" {
-		if m := under.FindStringSubmatch("u" + tokens[1].Key); m != nil && strings.HasSuffix(tokens[1].Key, "s") {
-			return 2, m[1]
-		}
-	}
-	return 0, ""
-}
-
-var under = regexp.MustCompile(`^u-?(\d{1,2})s?$`)
-
 // DayInFigures is how many phrases follow one that begins a day in figures, or 0: "12.06.2027", "12/6/27".
 func DayInFigures(ph []Phrase, k int) int {
 	if k+4 >= len(ph) || ph[k].Kind != 'n' || ph[k+2].Kind != 'n' || ph[k+4].Kind != 'n' || ph[k+4].Start != ph[k].End+len(ph[k+1].Text)+len(ph[k+2].Text)+len(ph[k+3].Text) {
@@ -57,20 +26,6 @@ func DayInFigures(ph []Phrase, k int) int {
 		return 0
 	}
 	return 4
-}
-
-// DayOf is the day of a month that a number may be, or 0.
-func DayOf(p *Phrase) int {
-	n := 0
-	if p.Kind == 'n' {
-		n = p.Num
-	} else if m := ordinal.FindStringSubmatch(p.Key); m != nil {
-		n, _ = strconv.Atoi(m[1])
-	}
-	if n > 31 {
-		return 0
-	}
-	return n
 }
 
 // fourDigits is the time of day that a number of four digits is in "1440-1510", which are no years.

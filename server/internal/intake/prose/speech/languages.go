@@ -5,8 +5,6 @@ import (
 	"strconv"
 	"strings"
 
-	"cmp"
-
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/words"
 )
@@ -47,7 +45,7 @@ func (r *Reader) TakeApart() {
 			}
 		}
 	}
-	r.Speak(languages(all))
+	r.Speak(words.Languages(all))
 	best := 100
 	for l, n := range r.Langs {
 		if n < best {
@@ -61,6 +59,8 @@ func (r *Reader) TakeApart() {
 		r.ownersWithoutMark(r.Tokens[i])
 		r.marksBetween(r.Tokens[i])
 		r.namedLikeKin(r.Tokens[i])
+		r.namesAmong(r.Tokens[i])
+		r.headsOf(r.Tokens[i])
 	}
 }
 
@@ -166,39 +166,3 @@ func (r *Reader) countsHeads() bool {
 
 // InBrackets marks a letter that stands for somebody whom a bracket names, who is no B of "bride".
 const InBrackets = "in brackets"
-
-// languages ranks the languages that a list shows by how many of its words are theirs alone.
-func languages(tokens []words.Token) map[string]int {
-	score := make(map[string]float64)
-	total := 0.0
-	for _, t := range tokens {
-		if t.Kind != 'w' {
-			continue
-		}
-		if t.Capital && len(t.Text) < 4 && words.Cased(t.Text) {
-			continue
-		}
-		seen := make(map[string]bool)
-		for _, w := range words.Find(t.Key) {
-			seen[w.Lang] = true
-		}
-		for l := range seen {
-			score[l] += 1 / float64(len(seen))
-		}
-		if len(seen) > 0 {
-			total++
-		}
-	}
-	ranked := make([]string, 0, len(score))
-	for l := range score {
-		ranked = append(ranked, l)
-	}
-	slices.SortFunc(ranked, func(a, b string) int { return cmp.Or(cmp.Compare(score[b], score[a]), cmp.Compare(a, b)) })
-	rank := map[string]int{"en": 50, "other": 60, "ar": 70, "zh": 71}
-	for i, l := range ranked {
-		if l != "other" && (score[l] >= 0.12*total && score[l] >= 0.2*score[ranked[0]] || i == 0) {
-			rank[l] = i + 1
-		}
-	}
-	return rank
-}

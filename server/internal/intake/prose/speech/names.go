@@ -5,7 +5,6 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
@@ -121,24 +120,6 @@ func (r *Reader) wholeName(tokens []words.Token) (int, []words.Word) {
 		take(n + 1)
 	}
 	return best, ws
-}
-
-// KeepTitle makes the title of a group known as words that belong together.
-func (r *Reader) KeepTitle(title string) {
-	key := ""
-	for _, t := range words.Tokenize(title) {
-		if key += " " + t.Key; t.Possessive {
-			key += " s"
-		}
-	}
-	key = strings.TrimSuffix(strings.TrimSpace(key), " s")
-	short := people.LabelKey(key)
-	for _, k := range []string{key, short} {
-		first, _, _ := strings.Cut(k, " ")
-		if first != "" {
-			r.Whole[k], r.Starts[first] = words.Word{Class: "titled", Text: title}, true
-		}
-	}
 }
 
 // glossed takes a word that nothing else is known of, or that means the same, in the sense that a bracket behind it gives, where it is a

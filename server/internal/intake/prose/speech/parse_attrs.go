@@ -196,6 +196,7 @@ func (p *parser) lastPerson() *Term {
 // attr keeps what is said: of the last person in this chunk, else of the whole.
 func (p *parser) attr(a Attribute) {
 	if Personal[a.Class] {
+		p.needs = true
 		if last := p.lastPerson(); last != nil && (len(p.cur) > 0 || p.in || p.sep != "+" && p.sep != "&") {
 			last.Attrs = append(last.Attrs, a)
 			return
@@ -208,6 +209,7 @@ func (p *parser) attr(a Attribute) {
 			p.out.Terms[n-1].Open = true
 		}
 	}
+	p.out.Split = p.out.Split || a.Class == "split"
 	p.out.Attrs = append(p.out.Attrs, a)
 }
 

@@ -124,6 +124,10 @@ func (p *parser) kinOf(t *Phrase, w words.Word, near byte) {
 		p.i++
 		next = p.peek(1)
 	}
+	if words.Listed("another", t.Key) && (next.Has("with") || next.Has("of")) { // "plus one with the lads"
+		p.out.Add = p.out.Add || len(p.out.Terms)+len(p.cur) == 0
+		return
+	}
 	if w.Lang == "other" && !w.Plural && next.Has("infant") && next.Capital && !p.r.Loud {
 		next.Words = nil // "Tita Baby"
 	}
@@ -168,6 +172,9 @@ func (p *parser) kinOf(t *Phrase, w words.Word, near byte) {
 		k.Owner, p.own = p.own, nil
 		p.run = k
 		return
+	}
+	if n := len(p.out.Terms); n > 0 && p.sep == "&" && len(p.cur) == 0 && p.out.Terms[n-1].Kind == Kin {
+		paired(p.out.Terms[n-1], k)
 	}
 	p.add(k, t)
 	p.run = nil

@@ -59,6 +59,10 @@ func (p *parser) nameAfterKin() bool {
 	if r.NameLike(t) || t.Has("rank") && t.Capital && next.Key == "." && r.NameLike(p.peek(3)) {
 		return true
 	}
+	if p.calledKin(t) {
+		t.Words = nil
+		return true
+	}
 	if t.Has("rank") && t.Capital && !r.Loud && r.NameLike(next) && (MainClass(t) == "fill" || p.peek(0).Has("kin") && !p.peek(0).Capital && t.Has("kin") && !p.peek(0).Possessive) { // "FOG Big Hutch", "his wife Sister Grace"
 		t.Words = nil
 		return true
@@ -68,7 +72,7 @@ func (p *parser) nameAfterKin() bool {
 		return true
 	}
 	switch MainClass(t) {
-	case "month", "scene", "prop", "note", "remark", "rank":
+	case "month", "scene", "prop", "note", "remark", "rank", "until", "edit", "unitmin":
 		if t.Kind == 'w' && t.Capital && !r.Loud && !strings.Contains(t.Key, " ") && next.Kind != 'n' {
 			t.Words = nil
 			return true
@@ -84,7 +88,7 @@ func (r *Reader) Titled(t *Phrase) int {
 	}
 	found := -1
 	for i := range r.Guests {
-		if names.Plain(r.Guests[i].Rank) == t.Key {
+		if rank := names.Plain(r.Guests[i].Rank); rank == t.Key || len(rank) > 2 && len(r.Guests[i].Rank) < len(t.Text) && strings.HasPrefix(t.Key, rank) { // "Pres. Ann", "the President"
 			if found >= 0 || !r.Effort.Spend(1) {
 				return -1
 			}
@@ -142,7 +146,7 @@ func (p *parser) name(t *Phrase) {
 	}
 	if n := len(p.out.Terms); p.run != nil && !p.run.Word.Plural && n > 0 && p.sep == "&" && p.run.Word.Class == "kin" && !words.IsHan(full) {
 		// "Grandma & Grandpa Nunez"
-		if before := p.out.Terms[n-1]; before.Kind == Kin && !before.Word.Plural && len(before.Names) == 0 && before.Owner == nil && before.Word.Arg == p.run.Word.Arg {
+		if before := p.out.Terms[n-1]; before.Kind == Kin && !before.Word.Plural && len(before.Names) == 0 && before.Owner == nil && paired(before, p.run) {
 			before.Name = full
 			if p.peek(1).Open {
 				k := p.add(&Term{Kind: Kin, Word: p.run.Word, Name: full, Text: p.run.Text}, t)

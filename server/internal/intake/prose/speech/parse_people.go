@@ -197,6 +197,9 @@ func (p *parser) everybody(t *Phrase) {
 		p.all, p.every = true, true
 	case n > 0 && (p.cur[n-1].Word.Plural || p.cur[n-1].number() > 0):
 		p.cur[n-1].All = true // "wedding party all together"
+	case p.allOfFamily():
+	case p.doneTo():
+		p.lostWord(t)
 	case !p.ofSide():
 		p.add(&Term{Kind: All}, t)
 	}
@@ -292,6 +295,8 @@ func (p *parser) special(t *Phrase) bool {
 	case p.lastKin() != nil && (t.Key == "ella" || t.Key == "el") && (p.peek(1).Kind == 0 || p.peek(1).Open || p.peek(1).Kind == 'p'): // "padres ella (Ana, Luis)"
 		p.ownBack(p.lastKin(), ownerSaid(map[string]string{"ella": "her", "el": "his"}[t.Key]))
 	case p.kunya(t):
+	case t.Has("rank") && t.Has("minus") && words.Capitals(t.Text) && !p.r.Loud && p.r.NameLike(p.peek(1)): // "WO Tully"
+		p.ranked(t)
 	case p.called(t):
 	case p.r.Titled(t) >= 0 && !p.r.NameLike(p.peek(1)) && p.peek(1).Key != "." && !p.peek(2).Has("rank"):
 		p.add(&Term{Kind: Person, Name: p.r.Guests[p.r.Titled(t)].Given}, t) // "the Chair", where there is "Chair Ann Poole"

@@ -40,7 +40,7 @@ func (p *parser) word(t *Phrase) {
 		p.letter(t, t.Text)
 		return
 	}
-	if p.theirsAre(t) || p.boyOrGirl(t) {
+	if p.theirsAre(t) || p.boyOrGirl(t) || p.placed(t) {
 		return
 	}
 	if p.i == 0 && p.titleOf(t) {
@@ -48,7 +48,11 @@ func (p *parser) word(t *Phrase) {
 		return
 	}
 	if p.r.NameLike(t) {
-		p.name(t)
+		if p.needs && p.r.onlySaid(t) {
+			p.lostWord(t) // يحتاج كرسي ليجلس
+		} else {
+			p.name(t)
+		}
 		return
 	}
 	if t.Text == "i" && t.Has("and") && !p.r.Lower { // "Ola i Zosia" in Polish
@@ -70,35 +74,12 @@ func (p *parser) word(t *Phrase) {
 	p.lostWord(t)
 }
 
-// boyOrGirl takes these words for the groom or the bride whose kin follows, "boy's parents", and has no person made of them elsewhere:
-// "small boy Leo", "Boy not needed".
-func (p *parser) boyOrGirl(t *Phrase) bool {
-	next, boy := p.peek(1), words.Listed("boy", t.Key)
-	if !boy && !words.Listed("girl", t.Key) {
-		return false
-	}
-	if t.Possessive && next.Has("kin") || next.Has("side") {
-		p.own = &Owner{Half: map[bool]byte{true: 'm', false: 'w'}[boy]}
-		return true
-	}
-	p.tells = p.tells || next.Has("not")
-	return !t.Possessive && (!t.Capital && !p.r.Lower || next.Has("not"))
-}
-
 // letter takes a letter for the lines that it stands before, with a word for several before it: "with family A".
 func (p *parser) letter(t *Phrase, name string) *Term {
 	if n := len(p.cur); n > 0 && p.cur[n-1].Kind == Kin && p.cur[n-1].Word.Arg == "family" && p.cur[n-1].Owner == nil {
 		p.cur = p.cur[:n-1]
 	}
 	return p.add(&Term{Kind: Letter, Name: name}, t)
-}
-
-// titleOf reports whether a first word is what somebody is and no name: "Player of the year".
-func (p *parser) titleOf(t *Phrase) bool {
-	_, given := words.Given(t.Key)
-	next, after := p.peek(2), p.peek(3)
-	small := func(x *Phrase) bool { return x.Kind == 'w' && !x.Capital && words.Cased(x.Text) && !p.r.NameLike(x) }
-	return !given && len(t.Words) == 0 && t.Capital && p.r.SeenOnce(t.Text) && p.peek(1).Has("of") && small(next) && (next.Key != p.peek(1).Key && !next.Has("fill") || small(after))
 }
 
 // meaning takes a word in one of its meanings. It returns false where that meaning has no place.
@@ -275,6 +256,9 @@ func (p *parser) extends(t *Phrase, w words.Word) (known, taken bool) {
 		p.sets = true
 	case "alone":
 		p.out.Solo = true
+	case "once": // "just one frame"
+		p.out.Solo = p.out.Solo || p.peek(1).Kind == 'w'
+		p.out.Attrs = append(p.out.Attrs, Attribute{Class: "note", Text: t.Text, Start: t.Start, End: t.End})
 	case "split":
 		p.out.Split = true
 		p.out.Attrs = append(p.out.Attrs, Attribute{Class: "split", Text: t.Text, Start: t.Start, End: t.End})
@@ -313,6 +297,9 @@ func (p *parser) extends(t *Phrase, w words.Word) (known, taken bool) {
 // eachOf takes "each" for those that follow or stand before: "with each set of parents", "Ann with each of them".
 func (p *parser) eachOf() {
 	switch next := p.peek(1); {
+	case next.Has("side") && p.sep == "," && len(p.cur) == 0 && len(p.out.Terms) > 0 && p.out.Terms[len(p.out.Terms)-1].Kind == Kin: // "siblings, each side"
+		p.out.Terms[len(p.out.Terms)-1].Sets = true
+		p.i++
 	case words.Listed("setof", next.Key): // "with each set of parents"
 		p.sets = true
 		p.i++
@@ -339,6 +326,9 @@ func (p *parser) qualified(t *Phrase) bool {
 	p.i++
 	k.Word.Text += " " + t.Text + " " + next.Text
 	k.Text, k.Qualified = k.Word.Text, true
+	for p.peek(1).Key == "/" && p.peek(2).Kind == 'w' && !p.peek(2).Capital { // "padrinos de anillo / ramo / vals"
+		p.i += 2
+	}
 	if p.r.NameLike(p.peek(1)) { // "padrinos de velación Gaby y Memo"
 		p.cur, p.run, p.own = p.cur[:len(p.cur)-1], k, k.Owner
 	}
@@ -387,5 +377,5 @@ func (p *parser) aside(t *Phrase) bool {
 
 // namesFollow reports whether a name stands right behind: "coach Danny".
 func (p *parser) namesFollow(next *Phrase) bool {
-	return p.r.NameLike(next) && !next.Possessive && !p.r.InCouple(next.Text)
+	return p.r.NameLike(next) && !next.Possessive && !p.r.InCouple(next.Text) && !(strings.HasPrefix(next.Text, "ال") && p.r.SeenOnce(next.Text)) // زملاء الجامعة
 }

@@ -49,6 +49,7 @@ type parser struct {
 	behind int  // how many terms stand before these
 	tells  bool // a sentence about those named before: "She is 84"
 	shes   byte // of which sex one is whom that sentence tells of
+	needs  bool // the chunk says what somebody needs
 }
 
 // Parse takes phrases of the current line as terms; inside a bracket less has to be said.
@@ -268,7 +269,7 @@ func (p *parser) flush(sep string) {
 		}
 		p.own = nil
 	}
-	p.cur, p.lost, p.grp, p.prep, p.begun, p.det, p.young = nil, nil, false, false, false, false, false
+	p.cur, p.lost, p.grp, p.prep, p.begun, p.det, p.young, p.needs = nil, nil, false, false, false, false, false, false
 	p.dead = p.dead && sep != "." && sep != ";"
 	p.each, p.all, p.line, p.near, p.num = false, false, 0, 0, 0
 	if sep == ";" || sep == "." {
@@ -290,7 +291,7 @@ func (p *parser) settle() {
 	}
 	text, s, e := p.chunkText(p.lost)
 	a := Attribute{Class: "lost", Text: text, Start: s, End: e}
-	if len(p.cur) == 0 && !p.prep && !p.tells && !p.neg && !AnyHas(p.lost, "remark", "prep") {
+	if len(p.cur) == 0 && !p.prep && !p.tells && !p.neg && !p.needs && !AnyHas(p.lost, "remark", "prep") {
 		if !(p.sep == "," && len(p.out.Terms) > 0 && !p.in && p.r.small(p.lost)) {
 			p.out.Unknown = append(p.out.Unknown, a)
 			return
@@ -314,7 +315,7 @@ func (p *parser) group() {
 		ph = ph[1:]
 	}
 	for wish := func(k int) bool {
-		return len(ph) > 1 && (ph[k].Has("nice") && strings.Contains(ph[k].Key, " ") || k > 0 && (ph[k].Has("all") || ph[k].Kind == 'n' && ph[k-1].Key == "x" || ph[k].Key == "x"))
+		return len(ph) > 1 && (ph[k].Has("nice") && strings.Contains(ph[k].Key, " ") || k > 0 && (words.Listed("besides", ph[k].Key) || ph[k].Has("all") || ph[k].Kind == 'n' && ph[k-1].Key == "x" || ph[k].Key == "x"))
 	}; wish(0) || wish(len(ph)-1); { // "neighbours if there's time", "boys all together", "golf lot x 12"
 		if wish(0) {
 			ph = ph[1:]

@@ -28,6 +28,7 @@ type Reader struct {
 	Aliases     map[string][]words.Word
 	labels      map[string]int        // lines by their letters
 	Counted     map[int]bool          // numbers that lines have
+	headed      map[string]bool       // words before a colon with several people behind it
 	headcounts  bool                  // numbers in brackets say how many people a line has
 	Whole       map[string]words.Word // names and titles of several words, by how they are looked up
 	Starts      map[string]bool       // the first tokens of these
@@ -45,7 +46,7 @@ type Reader struct {
 func New(r people.Roll) Reader {
 	return Reader{
 		Roll: r, Langs: map[string]int{"en": 1, "other": 2}, spoken: make(map[*words.Word][]words.Word), Seen: make(map[string]bool), Aliases: make(map[string][]words.Word), labels: make(map[string]int),
-		Counted: make(map[int]bool), Whole: make(map[string]words.Word), Starts: make(map[string]bool), Signed: -1, parted: make(map[[2]string]bool), firstBehind: make(map[string]string),
+		Counted: make(map[int]bool), headed: make(map[string]bool), Whole: make(map[string]words.Word), Starts: make(map[string]bool), Signed: -1, parted: make(map[[2]string]bool), firstBehind: make(map[string]string),
 	}
 }
 
@@ -87,7 +88,7 @@ func (p *Phrase) Word(class string) (words.Word, bool) {
 func (r *Reader) Phrases(tokens []words.Token) []Phrase {
 	r.Effort.Spend(80 * len(tokens))
 	tokens = r.Split(tokens)
-	ends := closings(tokens)
+	ends := words.Closings(tokens)
 	var out []Phrase
 	for i := 0; i < len(tokens); {
 		if tokens[i].Key == "(" {
@@ -100,7 +101,7 @@ func (r *Reader) Phrases(tokens []words.Token) []Phrase {
 			}
 		}
 		n, ws := r.Longest(tokens[i:])
-		if k, age := underAge(tokens[i:]); k > 0 {
+		if k, age := words.UnderAge(tokens[i:]); k > 0 {
 			n, ws = k, []words.Word{{Class: "group", Arg: "under", Lang: "en", Text: age}}
 		}
 		p := Phrase{Token: tokens[i], Words: ws}
@@ -108,7 +109,7 @@ func (r *Reader) Phrases(tokens []words.Token) []Phrase {
 			p.Key, p.Words, p.Possessive, p.Capital = p.Key+"s", short, false, false // "she's" owns nothing
 		}
 		if n == 1 && strings.ContainsAny(p.Text, "äöüÄÖÜ") {
-			p.Words = umlauted(p.Words)
+			p.Words = words.Umlauted(p.Words)
 		}
 		if n == 1 && len([]rune(p.Key)) == 1 && p.Kind == 'w' {
 			p = r.initial(p, tokens, i)

@@ -9,26 +9,6 @@ import (
 	"kinorder.example/server/internal/intake/prose/words"
 )
 
-// closings are the tokens that close brackets, by those that open them.
-func closings(tokens []words.Token) map[int]int {
-	var ends map[int]int
-	var open []int
-	for k := range tokens {
-		switch tokens[k].Key {
-		case "(":
-			open = append(open, k)
-		case ")":
-			if last := len(open) - 1; last >= 0 {
-				if ends == nil {
-					ends = make(map[int]int)
-				}
-				ends[open[last]], open = k, open[:last]
-			}
-		}
-	}
-	return ends
-}
-
 // Split takes apart what is written without spaces: Chinese, the Arabic "and" before a word.
 func (r *Reader) Split(tokens []words.Token) []words.Token {
 	var out []words.Token
@@ -42,7 +22,8 @@ func (r *Reader) Split(tokens []words.Token) []words.Token {
 			_, given := words.Given(rest.Key)
 			_, whole := words.Given(t.Key)
 			behind := len(out) > 0 && !whole && (out[len(out)-1].Key == ")" || len(out) > 1 && out[len(out)-2].Key == "و" || out[len(out)-1].Kind == 'w' && len(r.Lexical(out[len(out)-1])) == 0)
-			if len(words.Find(rest.Key)) == 0 && !r.Seen[rest.Key] && !given && (!behind || words.Inside(t.Key)) {
+			article := strings.HasPrefix(rest.Text, "ال") && len([]rune(rest.Text)) > 4 // والأصحاب
+			if len(words.Find(rest.Key)) == 0 && !r.Seen[rest.Key] && !given && !article && (!behind || words.Inside(t.Key)) {
 				out = append(out, t)
 				continue
 			}
@@ -206,15 +187,4 @@ func onLaps(ph []Phrase) []Phrase {
 		}
 	}
 	return ph
-}
-
-// umlauted takes German kin that has an umlaut where the word for one has none for several: "Brüder" is looked up like "Bruder".
-func umlauted(ws []words.Word) []words.Word {
-	out := slices.Clone(ws)
-	for k, w := range out {
-		if w.Class == "kin" && w.Lang == "de" && !strings.ContainsAny(w.Text, "äöü") {
-			out[k].Plural = true
-		}
-	}
-	return out
 }

@@ -118,13 +118,6 @@ func Without(terms []*Term, drop func(*Term) bool) []*Term {
 	return slices.DeleteFunc(slices.Clone(terms), drop)
 }
 
-// OnlyKin reports whether a bracket holds nothing but words of kin for several.
-func OnlyKin(sub []*Term) bool {
-	return !slices.ContainsFunc(sub, func(t *Term) bool {
-		return t.Kind != Kin || len(t.Names) > 0 || !t.Word.Plural && t.Word.Arg != "grandparent"
-	})
-}
-
 // Myself is who of the couple writes: in a chat the author of the line.
 func (r *Reader) Myself() int {
 	if h := r.HalfNamed(r.Line.By); h > 0 {
@@ -167,34 +160,9 @@ func (r *Reader) WriterID() int {
 	return found
 }
 
-// Pairs divides "A + B, C + D": each part between commas has several names, joined alike. "Ann with Bea, Cleo and Dot" is one.
-func Pairs(terms []*Term) [][]*Term {
-	var out [][]*Term
-	from := 0
-	for k := 1; k <= len(terms); k++ {
-		if k < len(terms) && terms[k].Sep != "," && terms[k].Sep != ";" {
-			continue
-		}
-		if k-from < 2 || terms[from+1].Sep == "+" != (terms[1].Sep == "+") || terms[from].Kind == Letter || terms[from].Kind == Same { // "#1 + Ann, Bob and his kids"
-			return nil
-		}
-		out = append(out, terms[from:k])
-		from = k
-	}
-	return out
-}
-
 // Leads reports whether a term is the couple or one of them.
 func (r *Reader) Leads(t *Term) bool {
 	return t.Kind == Half || t.Kind == Couple || t.Kind == Person && r.HalfNamed(t.Name) > 0
-}
-
-// BothHalves reports whether two terms are the two of the couple: "Hallie/Jonah with ...".
-func (r *Reader) BothHalves(a, b *Term) bool {
-	if a.Kind == Half && b.Kind == Half {
-		return a.Word.Sex != b.Word.Sex
-	}
-	return a.Kind == Person && b.Kind == Person && r.HalfNamed(a.Name) != r.HalfNamed(b.Name)
 }
 
 // Said is all that is said of a term and of those in its brackets.
@@ -206,20 +174,6 @@ func (t *Term) Said() []Attribute {
 	return out
 }
 
-// TimeAfter is the time of day that follows "until" or "arrives".
-func TimeAfter(attrs []Attribute) string {
-	for _, a := range attrs {
-		switch {
-		case a.Class == "time":
-			return a.Arg
-		case a.Class == "number" && a.Num >= 100 && a.Num < 2400 && a.Num%100 < 60:
-			at, _ := words.Clock(string(rune('0'+a.Num/1000))+string(rune('0'+a.Num/100%10)), string(rune('0'+a.Num/10%10))+string(rune('0'+a.Num%10)), "")
-			return at
-		}
-	}
-	return ""
-}
-
 // IsInfant reports whether it is said to be one: "baby Fin".
 func (t *Term) IsInfant() bool {
 	return slices.ContainsFunc(t.Attrs, func(a Attribute) bool { return a.Class == "infant" })
@@ -227,12 +181,15 @@ func (t *Term) IsInfant() bool {
 
 // whereFrom takes a bracket behind somebody that says where they are from for a remark: "Ann, Bea (vom Rudern)", "(from Kerry)".
 func (p *parser) whereFrom(t *Phrase, target *Term) bool {
-	in := t.Inside
-	if len(in) < 2 || len(in) > 4 || target == nil || target.Kind != Person || !in[0].Has("of") && !in[0].Has("from") && in[0].Key != "from" || AnyHas(in, "kin", "role", "half", "couple", "side", "unitmin") {
+	in, team := t.Inside, target != nil && target.Kind == Person && p.r.headed[words.Key(strings.Trim(p.r.Line.Text[t.Start:t.End], "()[]"))]
+	if !team && (len(in) < 2 || len(in) > 4 || target == nil || target.Kind != Person || !in[0].Has("of") && !in[0].Has("from") && in[0].Key != "from") || AnyHas(in, "kin", "role", "half", "couple", "side", "unitmin") {
 		return false
 	}
 	for k := range in[1:] {
 		q := &in[k+1]
+		if team {
+			break
+		}
 		if _, given := words.Given(q.Key); given || q.Kind != 'w' || p.r.Known[q.Key] || p.r.Times[q.Key] > 1 && !q.Has("fill") && !q.Has("of") {
 			return false
 		}

@@ -23,9 +23,20 @@ func (r *Reader) adds(s *Statement) bool {
 	return there || !r.wishful(s) && (s.Phrases[0].Key == "+" || s.Phrases[0].Has("and") || s.Phrases[0].Has("with"))
 }
 
-// wishful reports whether a message says that it wants a photograph: "one of", "a big one", "pic with".
+// wishful reports whether a message says that it wants a photograph: "one of", "a big one", "pic with", "can we have".
 func (r *Reader) wishful(s *Statement) bool {
-	return speech.AnyHas(s.Phrases, "wish", "photos")
+	return s.requests || speech.AnyHas(s.Phrases, "wish", "photos")
+}
+
+// requested is where the people begin in a message that asks for something: "can you also add my aunts"; 0 in others.
+func requested(ph []speech.Phrase) int {
+	asks := false
+	for k := range min(len(ph)-1, 6) {
+		if asks = asks || k < 3 && words.Listed("may", ph[k].Key); asks && (ph[k].Has("add") || words.Listed("asks for", ph[k].Key)) {
+			return k + 1
+		}
+	}
+	return 0
 }
 
 // SectionWriters finds who writes the lines below a heading that says so, "TOM'S SIDE (from Bea)": "me" is that one there, up to the next

@@ -287,3 +287,28 @@ func (r *Reader) headsKin(s *Statement) int {
 	}
 	return r.halfMeant(terms[0])
 }
+
+// teamLed takes a first word that is no given name for a group whose people follow a colon, where whoever leads it stands beside it:
+// "Minis w/ coach Ann: Leo, Mia", "Sharks, coach Ann - Leo, Mia".
+func (r *Reader) teamLed(head, tail []*speech.Term) bool {
+	if len(head) < 2 || head[0].Kind != speech.Person || head[0].Word.Class != "" || head[0].Rank != "" || startsGiven(head[0]) || r.HalfNamed(head[0].Name) > 0 || r.IsHonour(head[0].Name) || len(tail) < 2 || slices.ContainsFunc(tail, func(t *speech.Term) bool { return t.Kind != speech.Person }) {
+		return false
+	}
+	led := func(t *speech.Term) bool { return t.Word.Class == "role" || t.Rank != "" }
+	if !led(head[1]) && (head[1].Sep != "+" || r.Couple[0] >= 0) || slices.ContainsFunc(head[1:], func(t *speech.Term) bool { return t.Kind != speech.Person || t.Word.Class == "kin" }) {
+		return false
+	}
+	head[0].Kind = speech.Label
+	return true
+}
+
+// teamDashed takes a dash for a colon behind a team and who leads it, and behind "Parejas", which are partners of nobody.
+func (r *Reader) teamDashed(s *Statement, at int) bool {
+	head, tail := r.Parse(s.Phrases[:at], false), r.Parse(s.Phrases[at+1:], false)
+	pairs := len(head.Terms) == 1 && head.Terms[0].Word.Arg == "partner" && head.Terms[0].Word.Plural && head.Terms[0].Owner == nil && len(facts.Pairs(tail.Terms)) > 1
+	if len(head.Unknown) > 0 || !pairs && !r.teamLed(head.Terms, tail.Terms) {
+		return false
+	}
+	s.Head, s.Tail, s.Colon, s.Body = head, tail, true, tail.Terms
+	return true
+}

@@ -23,6 +23,7 @@ type change struct {
 	Swap   bool           // the first of them goes, the others come
 	Drop   bool
 	Whole  bool // the photographs themselves go
+	Only   bool // nobody else stays
 }
 
 // changes are what a line wants changed in numbered photographs: "scrap no. 4", "add Zoe to 2", "take Ann out of 3".
@@ -31,14 +32,27 @@ func (r *Reader) changes(s *Statement) []change {
 		return nil
 	}
 	var out []change
+	var said []string // numbers of photographs of which it is said later what changes: "change to no 4: only me and Mum"
 	from := 0
 	for k := range s.Phrases {
 		key := s.Phrases[k].Key
 		if end := key == "," || key == ";" || key == "!" || key == "." && (k == 0 || !s.Phrases[k-1].Has("ref") && !s.Phrases[k-1].Has("minus")); !end && k < len(s.Phrases)-1 {
 			continue
 		}
-		if c, ok := r.changeIn(s, s.Phrases[from:k+1]); ok {
-			out = append(out, c)
+		part := s.Phrases[from : k+1]
+		switch c, ok := r.changeIn(s, part); {
+		case ok:
+			if out = append(out, c); c.Whole {
+				said = c.Labels
+			}
+		case len(c.Labels) > 0:
+			said = c.Labels
+		case len(said) > 0 && part[0].Has("alone"):
+			if c.Terms = r.peopleOf(part); len(c.Terms) > 0 {
+				c.Labels, c.Only = said, true
+				out = slices.DeleteFunc(out, func(o change) bool { return o.Whole && slices.Equal(o.Labels, said) }) // "scrap no. 4, just me and Dad"
+				out = append(out, c)
+			}
 		}
 		from = k + 1
 	}
@@ -66,6 +80,7 @@ func (r *Reader) changeIn(s *Statement, ph []speech.Phrase) (change, bool) {
 		}
 	}
 	if number < 0 || verb < 0 && number > 2 {
+		c.Labels = nil
 		return c, false
 	}
 	before, after := r.peopleOf(ph[:number]), r.peopleOf(ph[number:])
@@ -112,4 +127,27 @@ func counts(next *speech.Phrase) bool {
 		}
 	}
 	return false
+}
+
+// Plainly reports whether terms name several people, who are all that "The whole lot:" before them means.
+func Plainly(terms []*speech.Term) bool {
+	n := 0
+	for _, t := range terms {
+		if t.Kind == speech.Person || len(t.Names) > 0 {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// fills reports whether all whom a line names are what a word for several above it says, which has no names: "Granny Ida" below "us with
+// grandparents".
+func (r *Reader) fills(s, over *Statement) bool {
+	open := speech.OpenTerms(over.Head.Terms)
+	if over.Open != nil {
+		open = []*speech.Term{over.Open}
+	}
+	return len(open) > 0 && open[len(open)-1].Kind == speech.Kin && open[len(open)-1].Word.Plural && !s.Head.Add && len(s.Head.Terms) > 0 && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
+		return t.Word.Class != "kin" || t.Word.Arg != open[len(open)-1].Word.Arg || t.Word.Plural || t.Owner != nil && t.Owner.Kin != nil
+	})
 }

@@ -35,7 +35,7 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 		return t.Kind == speech.Person && r.HalfNamed(t.Name) == 0 || len(t.Names) > 0
 	})
 	joined, shouted := len(s.Head.Terms) > 1, s.shouted() && len(s.Line.Text) > 3 && short
-	one := len(s.Phrases) == 1 && shouted && r.SeenOnce(s.Line.Text)
+	one := shouted && (len(s.Phrases) == 1 && r.SeenOnce(s.Line.Text) || r.strange(s))
 	if s.Line.Mark == 'A' && next.Line.Mark == '#' && shouted && !joined || one && s.Line.Mark == 0 && s.Line.After && !next.Line.After { // "D. CHURCH" over numbers, "OTHERS"
 		return true
 	}
@@ -43,7 +43,7 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 		if r.subject(s) && joined && !slices.ContainsFunc(s.Head.Terms[1:], func(t *speech.Term) bool { return t.Word.Plural || t.Kind == speech.Label || t.Minus }) {
 			return false // "* Bride + her mum", over "- Bride + her dad"
 		}
-		return next.Line.Indent > s.Line.Indent && next.Line.Mark != 0 && (r.selfContained(k, s) || r.outlined(s))
+		return next.Line.Indent > s.Line.Indent && next.Line.Mark != 0 && (r.selfContained(k, s) || r.outlined(s) || has("houses") && !r.subject(s))
 	}
 	if r.marked {
 		if next.Line.Mark != 0 && next.Line.Indent >= s.Line.Indent || next.Line.Indent > s.Line.Indent {
@@ -80,6 +80,14 @@ func (r *Reader) headsPhotos(s, next *Statement, ctx Context) bool {
 	}
 	first := &s.Phrases[0]
 	return first.Has("photos") && (first.Text == strings.ToUpper(first.Text) && len(s.Phrases) > 1 || ctx.Guests && next.Line.Mark == '#')
+}
+
+// strange reports whether all words of a line stand nowhere else in the list, and none is a given name: "A FEW MORE".
+func (r *Reader) strange(s *Statement) bool {
+	return !slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool {
+		_, given := words.Given(p.Key)
+		return given || p.Kind != 'w' || !p.Has("fill") && !r.SeenOnce(p.Text)
+	})
 }
 
 // serial reports whether another heading begins with the same word and a number: "CALL 4 - optional, only if it does not rain".

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
@@ -152,7 +153,7 @@ func (r *Reader) isTitle(k int, s *Statement) bool {
 		return first == 0
 	}
 	other := slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
-		return !(t.Kind == speech.Couple || t.Kind == speech.Person && r.HalfNamed(t.Name) > 0 || t.Kind == speech.Half || t.Kind == speech.Kin && t.Word.Arg == "family" || t.Kind == speech.Label)
+		return !(t.Kind == speech.Couple || t.Kind == speech.Person && (r.HalfNamed(t.Name) > 0 || r.IsHonour(t.Name)) || t.Kind == speech.Half || t.Kind == speech.Kin && t.Word.Arg == "family" || t.Kind == speech.Label)
 	})
 	if first == 0 && speech.SaysHalves(s.Phrases) && !other && slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind == speech.Person }) {
 		return true
@@ -184,6 +185,9 @@ func (r *Reader) isTitle(k int, s *Statement) bool {
 // announces reports whether a line says before a colon or dash that photographs follow, of nobody or of the couple behind it:
 // "Group photos (2pm, Steps) - Ann & Bo".
 func (r *Reader) announces(s *Statement) bool {
+	if r.Honour >= 0 && len(s.Head.Terms) > 0 && speech.AnyHas(s.Phrases, "event") && slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("photos") && p.Start > s.Head.Terms[0].End }) {
+		return true // "XV años Vera: fotos en el atrio"
+	}
 	return len(s.Head.Terms) == 0 || r.bothNamed(&Statement{Head: s.Tail}) && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Label })
 }
 
@@ -197,7 +201,7 @@ func Dated(s *Statement) bool {
 		if k > 1 && (a.Has("of") || a.Key == ".") { // "18 de septiembre", "4. Juli"
 			a = &s.Phrases[k-2]
 		}
-		if speech.DayOf(a) > 0 && (b.Has("month") || b.Key == "月" && k+1 < len(s.Phrases) && speech.DayOf(&s.Phrases[k+1]) > 0) || a.Has("month") && speech.DayOf(b) > 0 {
+		if facts.DayOf(a) > 0 && (b.Has("month") || b.Key == "月" && k+1 < len(s.Phrases) && facts.DayOf(&s.Phrases[k+1]) > 0) || a.Has("month") && facts.DayOf(b) > 0 {
 			return true
 		}
 	}
@@ -354,7 +358,7 @@ func (r *Reader) below(s, over *Statement) int {
 	named := slices.ContainsFunc(over.Head.Terms, func(t *speech.Term) bool {
 		return t.Kind == speech.Label && len(t.Names) == 0 && len(r.Groups[people.LabelKey(t.Text)]) == 0 || t.Kind == speech.Role && t.Word.Plural
 	})
-	if s.Colon || bare && !s.Head.Add && (!r.subject(s) || len(s.Head.Terms) == 1) && s.Line.Mark == 0 || (named || bare) && !s.Head.Add && s.Line.Bullet != over.Line.Bullet && Plainly(s.Head.Terms) && !r.subject(s) {
+	if s.Colon || r.fills(s, over) || bare && !s.Head.Add && (!r.subject(s) || len(s.Head.Terms) == 1) && s.Line.Mark == 0 || (named || bare) && !s.Head.Add && s.Line.Bullet != over.Line.Bullet && Plainly(s.Head.Terms) && !r.subject(s) {
 		return Part
 	}
 	if r.subject(s) && len(s.Head.Terms) > 1 {

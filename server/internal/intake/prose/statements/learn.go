@@ -135,6 +135,9 @@ func (r *Reader) learnPart(s *Statement, c *facts.Scope) {
 	if s.Head.Owner != nil && len(s.Head.Terms) == 0 {
 		more.Owner = s.Head.Owner
 	}
+	if s.Colon && len(s.Head.Terms) == 1 && len(s.Tail.Terms) > 0 && r.halfMeant(s.Head.Terms[0]) > 0 && t.Kind == speech.Kin && t.Owner == nil { // "Nell: Joe, Max", below "siblings, each side"
+		more.Owner, terms = &speech.Owner{Name: r.Guests[r.Couple[r.halfMeant(s.Head.Terms[0])-1]].Name}, s.Tail.Terms
+	}
 	if s.Colon && len(s.Head.Terms) == 1 && len(s.Tail.Terms) > 0 && s.Head.Terms[0].Kind == speech.Kin {
 		for _, x := range s.Tail.Terms {
 			if x.Kind == speech.Person && x.Word.Arg != "partner" && r.Who(x) >= 0 {

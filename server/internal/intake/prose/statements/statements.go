@@ -27,29 +27,30 @@ type Reader struct {
 
 // Statement is a line, or a cell or sentence of one, with what it is.
 type Statement struct {
-	Line    *lines.Line
-	Index   int // of the line
-	off     int // where it begins in the line
-	Kind    int
-	Phrases []speech.Phrase
-	Head    speech.Parsed // before a colon, or all of it
-	Tail    speech.Parsed // behind it
-	Colon   bool
-	Context Context
-	Over    *Statement     // that an indented line belongs to
-	Body    []*speech.Term // what stands behind a colon
-	Open    *speech.Term   // that lines below it name
-	side    int            // a column's
-	At      int            // of the statement
-	Clause  bool           // one of several of a paragraph
-	Opens   byte           // what stands before a clause: 'w' "one with", 'o' "a photo of"
-	is      bool           // "are" stands for a colon: "Bridesmaids are Ann and Bea"
-	tells   bool           // a clause that asks for nothing
-	then    bool           // it differs from the photograph before it in the line
-	With    bool           // it begins with who else is in it: "with Ann"
-	Told    bool           // a clause of a line that says who somebody is
-	saysWho int            // its kind, if it says so itself
-	greets  bool           // a clause that is a greeting: "Hi Jo!", or wants none: "don't worry about a picture of everyone"
+	Line     *lines.Line
+	Index    int // of the line
+	off      int // where it begins in the line
+	Kind     int
+	Phrases  []speech.Phrase
+	Head     speech.Parsed // before a colon, or all of it
+	Tail     speech.Parsed // behind it
+	Colon    bool
+	Context  Context
+	Over     *Statement     // that an indented line belongs to
+	Body     []*speech.Term // what stands behind a colon
+	Open     *speech.Term   // that lines below it name
+	side     int            // a column's
+	At       int            // of the statement
+	Clause   bool           // one of several of a paragraph
+	Opens    byte           // what stands before a clause: 'w' "one with", 'o' "a photo of"
+	is       bool           // "are" stands for a colon: "Bridesmaids are Ann and Bea"
+	tells    bool           // a clause that asks for nothing
+	then     bool           // it differs from the photograph before it in the line
+	With     bool           // it begins with who else is in it: "with Ann"
+	Told     bool           // a clause of a line that says who somebody is
+	saysWho  int            // its kind, if it says so itself
+	greets   bool           // a clause that is a greeting: "Hi Jo!", or wants none: "don't worry about a picture of everyone"
+	requests bool           // it asks for what it names: "can we have"
 
 	Changes []change // that it wants in other photographs
 }
@@ -191,6 +192,9 @@ func (r *Reader) fillIn(s *Statement, tokens []words.Token) {
 	r.Loud = Loud(tokens)
 	s.Phrases = r.Phrases(tokens)
 	r.Effort.Spend(60 * len(s.Phrases))
+	if n := requested(s.Phrases); n > 0 && l.First && l.Mark == 0 {
+		s.Phrases, s.requests = s.Phrases[n:], true
+	}
 	if s.Clause && s.Opens == 0 {
 		s.opensWithAll()
 	}
@@ -268,10 +272,14 @@ func colonOf(ph []speech.Phrase) int {
 // labelled takes a name before a colon for that of a group whose people follow: "Holts: Ben Jr, Cristina".
 func (r *Reader) labelled(s *Statement) {
 	if len(s.Head.Terms) != 1 || len(s.Tail.Terms) == 0 {
+		r.teamLed(s.Head.Terms, s.Tail.Terms)
 		return
 	}
 	t := s.Head.Terms[0]
 	if x := s.Tail.Terms[0]; len(s.Tail.Terms) == 1 {
+		if x.Kind == speech.All && t.Word.Arg == "family" && t.Owner != nil { // "the bride's family: everyone"
+			t.All, t.Every, s.Colon, s.Tail.Terms, s.Body = true, true, false, nil, nil
+		}
 		if t.Kind == speech.Kin && !t.Word.Plural && x.Kind == speech.Person && x.Owner == nil && x.Word.Class == "kin" && x.Word.Arg != t.Word.Arg {
 			x.Word = words.Word{} // "Grandma: Mama Joy"
 		}
@@ -294,7 +302,7 @@ func (r *Reader) dashes(s *Statement) {
 	if at > 0 && s.Line.Mark == 0 && r.parentsDashed(s, at) {
 		return
 	}
-	if at > 0 && r.familyDashed(s, at) {
+	if at > 0 && (r.familyDashed(s, at) || r.teamDashed(s, at)) {
 		return
 	}
 	if at < 1 || len(s.Head.Unknown) == 0 && !(len(s.Head.Terms) == 2 && s.Head.Terms[1].Kind == speech.All) && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
@@ -381,15 +389,4 @@ func (s *Statement) Leans(terms []*speech.Term) bool {
 		kin = kin && (t.Kind == speech.Kin || t.Kind == speech.Role) && t.Owner == nil && len(t.Names) == 0
 	}
 	return kin && s.Context.Side > 0
-}
-
-// Plainly reports whether terms name several people, who are all that "The whole lot:" before them means.
-func Plainly(terms []*speech.Term) bool {
-	n := 0
-	for _, t := range terms {
-		if t.Kind == speech.Person || len(t.Names) > 0 {
-			n++
-		}
-	}
-	return n > 1
 }
