@@ -352,14 +352,7 @@ func (r *Reader) share(targets []*speech.Term, free []*speech.Term, c *Scope) {
 			case t.Kind == speech.Role:
 				r.Give(x.Guests[0], t.Word, cmp.Or(x.Owner, t.Owner), c)
 			case t.Kind == speech.Label:
-				key := people.LabelKey(t.Text)
-				if r.youngTeam(key) {
-					r.Describe(x.Guests[0], []speech.Attribute{{Class: "child"}})
-				}
-				r.Describe(x.Guests[0], slices.DeleteFunc(slices.Clone(t.Attrs), func(a speech.Attribute) bool { return a.Class != "child" })) // "U9s: Leo, Mia"
-				if !slices.Contains(r.Groups[key], x.Guests[0]) {
-					r.Groups[key] = append(r.Groups[key], x.Guests[0])
-				}
+				r.ofGroup(t, x.Guests[0])
 			case t.Word.Arg == "family" && len(owners) != 1 && t.Owner != nil && t.Owner.Name != "":
 				key := names.Plain(t.Owner.Name)
 				r.Groups[key] = people.Union(r.Groups[key], x.Guests)

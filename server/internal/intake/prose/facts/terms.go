@@ -94,3 +94,15 @@ func DayOf(p *speech.Phrase) int {
 	}
 	return n
 }
+
+// ofGroup keeps who is of a group that only words name, and that those of a team of children are some.
+func (r *Reader) ofGroup(t *speech.Term, i int) {
+	key := people.LabelKey(t.Text)
+	if r.youngTeam(key) {
+		r.Describe(i, []speech.Attribute{{Class: "child"}})
+	}
+	r.Describe(i, slices.DeleteFunc(slices.Clone(t.Attrs), func(a speech.Attribute) bool { return a.Class != "child" })) // "U9s: Leo, Mia"
+	if !slices.Contains(r.Groups[key], i) {
+		r.Groups[key] = append(r.Groups[key], i)
+	}
+}

@@ -124,9 +124,8 @@ func (p *parser) kinOf(t *Phrase, w words.Word, near byte) {
 		p.i++
 		next = p.peek(1)
 	}
-	if words.Listed("another", t.Key) && (next.Has("with") || next.Has("of")) { // "plus one with the lads"
-		p.out.Add = p.out.Add || len(p.out.Terms)+len(p.cur) == 0
-		return
+	if words.Listed("another", t.Key) && (next.Has("with") || next.Has("of")) {
+		return // "plus one with the lads"
 	}
 	if w.Lang == "other" && !w.Plural && next.Has("infant") && next.Capital && !p.r.Loud {
 		next.Words = nil // "Tita Baby"
@@ -173,8 +172,8 @@ func (p *parser) kinOf(t *Phrase, w words.Word, near byte) {
 		p.run = k
 		return
 	}
-	if n := len(p.out.Terms); n > 0 && p.sep == "&" && len(p.cur) == 0 && p.out.Terms[n-1].Kind == Kin {
-		paired(p.out.Terms[n-1], k)
+	if last := p.lastTerm(); last != nil && p.sep == "&" && last.Kind == Kin {
+		paired(last, k)
 	}
 	p.add(k, t)
 	p.run = nil
