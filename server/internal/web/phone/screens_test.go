@@ -151,13 +151,13 @@ func TestBrowserNamesWithoutSignal(t *testing.T) {
 	}
 }
 
-// cut lists the words of buttons in sight that are broken in the middle, and the buttons whose text is cut.
+// cut lists the words of buttons and called names in sight that are broken in the middle, and the buttons whose text is cut.
 const cut = `(() => {
 	const bad = [];
-	for (const b of document.querySelectorAll("nav button, .blocks button, footer button, dialog[open] button")) {
+	for (const b of document.querySelectorAll("nav button, .blocks button, footer button, dialog[open] button, .group li")) {
 		if (b.scrollWidth > b.clientWidth || b.scrollHeight > b.clientHeight) bad.push("cut: " + b.textContent);
 		const walk = document.createTreeWalker(b, NodeFilter.SHOW_TEXT);
-		for (let t; (t = walk.nextNode());) for (const m of t.data.matchAll(/[^\s\u4e00-\u9fff]+/g)) {
+		for (let t; (t = walk.nextNode());) for (const m of t.data.matchAll(/[^\s\u2066-\u2069\u3000-\u303f\u4e00-\u9fff]+/g)) {
 			const r = document.createRange();
 			r.setStart(t, m.index);
 			r.setEnd(t, m.index + m[0].length);
@@ -167,7 +167,7 @@ const cut = `(() => {
 	return bad.join(", ");
 })()`
 
-// At 390 px no button breaks a word or hides what tells it from another, in any language.
+// At 390 px no button breaks a word or hides what tells it from another, in any language, and what is said of a name stays whole.
 func TestBrowserButtonsAreWhole(t *testing.T) {
 	e := castle(t, time.Now().Add(-30*time.Minute))
 	e.Blocks[0].Title, e.Blocks[1].Title = "Before the meeting, Amara", "Before the meeting, Théo"

@@ -117,8 +117,8 @@ export function calledParts(m, id) {
   const by = p.by?.length && bdi(say("calledBy", list(p.by.map((x) => name(m, x)))));
   const more = [p.relation && bdi(p.relation), by, ...needs].filter(Boolean);
   return [
-    h("span", { class: "name" }, bdi(p.name)),
-    p.say ? h("span", { class: "say" }, say("say", p.say)) : null,
+    h("span", { class: "name" }, bdi(p.name)), " ",
+    p.say ? [h("span", { class: "say" }, say("say", p.say)), " "] : null,
     more.length ? h("span", { class: "more" }, more.flatMap((x, i) => [i ? say("comma") : "", x])) : null,
   ];
 }
