@@ -130,6 +130,9 @@ func (s *Standing) RemedyText() wording.Message {
 	case RemedySplit:
 		return wording.Say("standing.takeItInTwoPhotographsOr")
 	case RemedyAbove:
+		if !s.Has(TooWide) && !s.Has(TooDeep) {
+			return wording.Say("standing.getUpHigher")
+		}
 		return wording.Say("standing.takeItFromAbove")
 	}
 	return wording.Message{}

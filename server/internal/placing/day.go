@@ -263,10 +263,7 @@ func (d *day) mend(ctx context.Context, plan *Plan, g group, space event.Space, 
 		}
 		return out, nil
 	}
-	switch {
-	case g.size() >= crowd:
-		out.Remedy = event.RemedyAbove
-	case out.Has(event.TooWide) || out.Has(event.TooDeep):
+	if out.Remedy = event.RemedyAbove; g.size() < crowd && (out.Has(event.TooWide) || out.Has(event.TooDeep)) {
 		out.Remedy = event.RemedySplit
 	}
 	return out, nil

@@ -80,6 +80,7 @@ func (j *judge) judge(title string, s *event.Standing) []string {
 	c.heights()
 	c.few()
 	c.near()
+	c.pairs()
 	return c.faults
 }
 
@@ -362,4 +363,24 @@ func (c *scene) near() {
 			c.fault("alone with the couple", "%s", row[1].Person)
 		}
 	}
+}
+
+// pairs of elders are side by side: nobody else is between them but whom the day is about.
+func (c *scene) pairs() {
+	for _, pair := range c.tree.Partners() {
+		a, b := c.e.People[pair[0]].ID, c.e.People[pair[1]].ID
+		if !c.elder(a) || !c.elder(b) || c.apart(a, b) {
+			continue
+		}
+		for _, row := range c.rows {
+			if at, end := placeOf(row, a), placeOf(row, b); at >= 0 && end >= 0 && slices.ContainsFunc(row[min(at, end)+1:max(at, end)],
+				func(p event.StandingPlace) bool { return !c.leads(p.Person) }) {
+				c.fault("pair split", "%s and %s", a, b)
+			}
+		}
+	}
+}
+
+func placeOf(row []event.StandingPlace, id string) int {
+	return slices.IndexFunc(row, func(p event.StandingPlace) bool { return p.Person == id })
 }

@@ -72,7 +72,7 @@ func (a *adviser) runsOver() {
 			remedy = wording.Say("plan.toEndOnTimeLeaveOut", wording.Comma(titles...))
 		}
 		a.list = append(a.list, event.Tell(event.Warning, event.CodeRunsOver, "", subjects, wording.Sentences(
-			wording.Say("plan.runsOver", a.Blocks[b].Named(), minutesUp(over), wording.Clock(a.Clock.At(a.Planned[b]))), remedy)))
+			wording.Say("plan.runsOver", a.Blocks[b].Named(), model.MinutesUp(over), wording.Clock(a.Clock.At(a.Planned[b]))), remedy)))
 	}
 }
 
@@ -126,7 +126,7 @@ func (a *adviser) everythingIn(ctx context.Context) (day.Plan, bool) {
 	if len(a.plan.LeftOut) == 0 {
 		return whole, true
 	}
-	open := openEnded(a.Spec)
+	open := model.OpenEnded(a.Spec)
 	if open == nil {
 		return whole, true
 	}
@@ -163,9 +163,9 @@ func (a *adviser) late(plan day.Plan) solver.Seconds {
 	return sum
 }
 
-// overBlock says by how much a block is too short for the slots of everything asked of it.
+// overBlock says how many photographs do not fit a block, and how long all that is asked of it takes.
 func (a *adviser) overBlock(b day.BlockIndex, slots []day.Slot, complete bool) {
-	block, end := a.Spec.Blocks[b], a.withReserve(b, slots[len(slots)-1].Finish)
+	block, end := a.Spec.Blocks[b], a.WithReserve(b, slots[len(slots)-1].Finish)
 	block.Close = a.Planned[b]
 	subjects := a.blockIDs(int(b))
 	var out [3]int // by tier
@@ -185,17 +185,18 @@ func (a *adviser) overBlock(b day.BlockIndex, slots []day.Slot, complete bool) {
 	if !complete {
 		about = "plan.atLeast"
 	}
-	over := minutesUp(end - block.Close)
-	remedy := wording.Say("plan.withMoreAllOfThemWould", over)
+	remedy := wording.Say("plan.withMoreAllOfThemWould", model.MinutesUp(end-block.Close))
 	if at := a.Clock.At(end + 59); !complete {
 		remedy = wording.Say("plan.wouldHaveToCloseLaterBy")
 	} else if !at.IsZero() && !a.budgeted {
 		remedy = wording.Say("plan.ifItClosedAtAllOf", wording.Clock(at.Truncate(time.Minute)))
 	}
-	a.add(event.Warning, event.CodeOverBlock, subjects,
-		"plan.tooShort",
-		a.Blocks[b].Subject(), wording.Say(about, over), minutesDown(block.Close-block.Open), wording.Say(about, minutesUp(end-block.Open)),
-		wording.Say("sheet.groupingsLeft", out[0]+out[1]+out[2]), wording.Comma(tiers...), remedy)
+	text := wording.Say("plan.doNotFit", out[0]+out[1]+out[2], len(slots), wording.Comma(tiers...),
+		wording.Say(about, model.MinutesUp(end-block.Open)), minutesDown(block.Close-block.Open), remedy)
+	if len(a.Blocks) > 1 {
+		text = wording.Say("sheet.labelled", a.Blocks[b].Named(), text)
+	}
+	a.list = append(a.list, event.Tell(event.Warning, event.CodeOverBlock, "", subjects, text))
 }
 
 func (a *adviser) blockIDs(b int) []string {

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
@@ -28,7 +29,7 @@ func (a *adviser) handCosts(ctx context.Context) {
 		a.lockCosts(ctx, p)
 		return
 	}
-	open := openEnded(a.Spec) // the order may run over
+	open := model.OpenEnded(a.Spec) // the order may run over
 	if open == nil {
 		return
 	}
@@ -88,7 +89,7 @@ func inSequence(others, orders [][]solver.GroupingIndex) bool {
 // firmEnds says what falls when a block that must not run over runs late: what is not sure to be over in time.
 func (a *adviser) firmEnds() {
 	for b, times := range a.SafeTimes(a.plan) {
-		closes := a.closes(day.BlockIndex(b))
+		closes := a.Closes(day.BlockIndex(b))
 		if a.Blocks[b].Closing != event.FirmClosing || closes == 0 {
 			continue
 		}

@@ -57,6 +57,42 @@ func TestCaseDivorcedInTurns(t *testing.T) {
 	assert.LessOrEqual(t, runsOf(s, "fm"), 2)
 	entries := s.Blocks[0].Entries
 	assert.Equal(t, "alone", entries[len(entries)-1].Grouping)
+	assert.Zero(t, meetings(s, "fm", "ff"), "a photograph without either is between")
+}
+
+// meetings counts where a photograph with one of two comes straight after one with the other, and neither is of both.
+func meetings(s event.CallSheet, one, other string) int {
+	n := 0
+	for _, b := range s.Blocks {
+		for k := 1; k < len(b.Entries); k++ {
+			before, now := members(b.Entries[k-1]), members(b.Entries[k])
+			has := func(list []string, a, b string) bool { return slices.Contains(list, a) && !slices.Contains(list, b) }
+			if has(before, one, other) && has(now, other, one) || has(before, other, one) && has(now, one, other) {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// Where another photograph between those of two who have parted costs more than a share, they follow each other; an order by hand
+// that has them so is kept.
+func TestPartedMeetWhereItIsDear(t *testing.T) {
+	e := readCase(t, "divorced-in-turns")
+	s := planned(t, e, planning.Options{})
+	var ids []string
+	for _, entry := range s.Blocks[0].Entries {
+		ids = append(ids, entry.Grouping)
+	}
+	first, second := slices.Index(ids, "fm"), slices.Index(ids, "ff")
+	together := slices.DeleteFunc(slices.Clone(ids), func(id string) bool { return id == "ff" })
+	together = slices.Insert(together, slices.Index(together, "fm")+1, "ff")
+	require.NotEqual(t, 1, second-first)
+	e.Order = planning.HandPlaces([]planning.Order{{Block: e.Blocks[0].ID, Photographs: together}}, together)
+	assert.Positive(t, meetings(planned(t, e, planning.Options{}), "fm", "ff"), "every photograph is locked")
+	few := readCase(t, "divorced-in-turns")
+	few.Groupings = slices.DeleteFunc(few.Groupings, func(g event.Grouping) bool { return g.ID != "fm" && g.ID != "ff" && g.ID != "nan" })
+	assert.Equal(t, 1, meetings(planned(t, few, planning.Options{}), "fm", "ff"), "nan's would keep her waiting")
 }
 
 // Parents and grandparents go through behind everybody, one side after the other, each of divorced parents in one run;

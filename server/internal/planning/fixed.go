@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning/why"
 	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
@@ -112,7 +113,7 @@ func PutBack(ctx context.Context, e event.Event, o Options, given []Order, id st
 	if best == nil {
 		short, cancel := context.WithTimeout(ctx, s.options.Budget/(2*floorShare))
 		defer cancel()
-		return event.CallSheet{}, event.Infeasible([]string{id}, s.problem.reason(short, base.Plan, g, openEnded(s.problem.Spec)))
+		return event.CallSheet{}, event.Infeasible([]string{id}, why.Of(s.problem.Problem, base.Plan).LeftOut(short, g))
 	}
 	return Fixed(e, o, best)
 }

@@ -25,10 +25,10 @@ func HandPlaces(orders []Order, locked []string) []event.HandPlace {
 // has its own block only, a rank behind all that comes before it and a rank before all that follows, and is given up
 // last. Wishes that the order breaks no longer hold.
 func (pr *problem) addHand() {
-	pr.byHand = map[solver.GroupingIndex]bool{}
+	pr.ByHand = map[solver.GroupingIndex]bool{}
 	for _, id := range pr.Event.LeftOut {
 		for _, g := range pr.Named(id) {
-			pr.byHand[g] = true
+			pr.ByHand[g] = true
 			pr.Spec.Groupings[g].Blocks = nil
 		}
 	}
@@ -43,7 +43,7 @@ func (pr *problem) addHand() {
 			b = at
 		}
 		for _, g := range pr.Named(p.Grouping) {
-			if !pr.byHand[g] && !placed[g] {
+			if !pr.ByHand[g] && !placed[g] {
 				orders[b] = append(orders[b], g)
 				placed[g], locked[g] = true, p.Locked
 			}

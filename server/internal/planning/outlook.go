@@ -40,7 +40,7 @@ func (r *rest) firmOver(forecasts []Forecast) []Change {
 		over := f.Finish.Truncate(time.Minute).Sub(f.Closes.Truncate(time.Minute))
 		if !f.Closes.IsZero() && over > 0 && r.Blocks[b].Closing == event.FirmClosing {
 			out = append(out, Change{Message: wording.Say("plan.firmClosingIsOver", r.Blocks[b].Named(),
-				wording.Clock(f.Closes.In(r.Clock.Event.Location())), minutesUp(solver.Seconds(over/time.Second)))})
+				wording.Clock(f.Closes.In(r.Clock.Event.Location())), model.MinutesUp(solver.Seconds(over/time.Second)))})
 		}
 	}
 	return out
@@ -53,7 +53,7 @@ func (r *rest) tooSmall() []Change {
 		most := r.Blocks[b].Capacity
 		for _, s := range slots {
 			if photo := r.Photographs[s.Grouping]; most > 0 && photo.Size() > most {
-				out = append(out, Change{Message: wording.Sentences(wording.Say("%s.", photo.Title), hasAndHolds(photo, r.Blocks[b]))})
+				out = append(out, Change{Message: wording.Sentences(wording.Say("%s.", photo.Title), model.HasAndHolds(photo, r.Blocks[b]))})
 			}
 		}
 	}

@@ -13,6 +13,7 @@ import (
 	"kinorder.example/server/internal/check"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning/model"
+	"kinorder.example/server/internal/planning/why"
 	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
@@ -25,7 +26,7 @@ const DefaultBudget = 2 * time.Second
 const floorShare = 4
 
 // MemoryLimit is the memory of one search in bytes. A server runs one for each core. smallMemory is that
-// of a search that is over in a moment.
+// of a replan, which is over in a moment.
 const (
 	MemoryLimit = 256 << 20
 	smallMemory = 64 << 20
@@ -157,7 +158,7 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 	if spec, orders, ok := s.problem.CrowdFirst(result.Plan.Orders(), s.problem.handMade); ok {
 		result, err = s.within(deadline, result, spec, orders, model.CrowdShare)
 	}
-	keeps := []func(context.Context, day.Result) (day.Result, error){s.keepRuns, s.keepNiceLast, s.makeSafe}
+	keeps := []func(context.Context, day.Result) (day.Result, error){s.keepRuns, s.keepNiceLast, s.makeSafe, s.keepBetween}
 	for k := 0; k < len(keeps) && err == nil; k++ {
 		result, err = keeps[k](deadline, result)
 	}
@@ -181,12 +182,12 @@ func (s *search) run(ctx context.Context) (event.CallSheet, error) {
 func (s *search) addReasons(ctx context.Context, sheet *event.CallSheet, plan day.Plan) {
 	short, cancel := context.WithTimeout(ctx, s.options.Budget/(2*floorShare))
 	defer cancel()
-	open := openEnded(s.problem.Spec)
+	asked := why.Of(s.problem.Problem, plan)
 	for i, g := range plan.LeftOut {
-		if s.problem.byHand[g] {
+		if s.problem.ByHand[g] {
 			sheet.LeftOut[i].Why = leftOutByHand()
 		} else if short.Err() == nil {
-			sheet.LeftOut[i].Why = s.problem.reason(short, plan, g, open)
+			sheet.LeftOut[i].Why = asked.LeftOut(short, g)
 		} else {
 			sheet.LeftOut[i].Why = wording.Say("plan.noPlaceLeftForIt")
 		}
@@ -258,7 +259,7 @@ func (s *search) fillUp(result day.Result) day.Result {
 			if work += look * (taken + len(s.problem.Spec.Groupings[g].Blocks)); work > fillWork {
 				return result
 			}
-			if s.problem.byHand[g] {
+			if s.problem.ByHand[g] {
 				continue
 			}
 			if more, fits := s.with(result.Plan, g); fits {
@@ -283,7 +284,7 @@ func (s *search) with(plan day.Plan, g solver.GroupingIndex) (day.Result, bool) 
 
 // leavesOut says that a plan does without something that nobody has left out by hand.
 func (s *search) leavesOut(plan day.Plan) bool {
-	return slices.ContainsFunc(plan.LeftOut, func(g solver.GroupingIndex) bool { return !s.problem.byHand[g] })
+	return slices.ContainsFunc(plan.LeftOut, func(g solver.GroupingIndex) bool { return !s.problem.ByHand[g] })
 }
 
 // share is the part of the budget that a search may take: when something is left out, others come after it, for the

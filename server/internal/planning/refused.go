@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/planning/model"
 	"kinorder.example/server/internal/wording"
 	"kinorder.example/solver"
 	"kinorder.example/solver/day"
@@ -58,7 +59,7 @@ func (pr *problem) tooLate(plan day.Plan) *event.InfeasibleError {
 		}
 		if over := slots[len(slots)-1].Finish - closes; over > 0 {
 			name := pr.Blocks[b].Named()
-			late = wording.Sentences(late, wording.Say("plan.wouldEndAfterItCloses", name, minutesUp(over)))
+			late = wording.Sentences(late, wording.Say("plan.wouldEndAfterItCloses", name, model.MinutesUp(over)))
 			ids = append(ids, pr.Blocks[b].ID)
 		}
 	}

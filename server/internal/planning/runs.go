@@ -116,6 +116,24 @@ func lastMust(spec day.Spec, order []solver.GroupingIndex) int {
 	return last
 }
 
+// keepBetween has another photograph between those of two who have parted, where that costs little. An order by hand that has
+// them one after the other keeps it so, and none is made worse than it was.
+func (s *search) keepBetween(ctx context.Context, result day.Result) (day.Result, error) {
+	var most int64
+	if hand := s.problem.handMade; hand != nil {
+		by, ok := day.Fix(s.day, hand)
+		if s.problem.Meetings(hand) > 0 || !ok {
+			return result, nil
+		}
+		most = by.Total
+	}
+	between := s.problem.Between(ctx, s.day, result, most)
+	if between.Total == result.Total {
+		return result, nil
+	}
+	return s.keepBound(between), nil
+}
+
 // within searches from some orders with wishes more, and takes what it finds where that costs no more than a share, and
 // nothing that the result takes.
 func (s *search) within(

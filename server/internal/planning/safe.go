@@ -3,31 +3,10 @@ package planning
 import (
 	"context"
 	"fmt"
-	"slices"
 
 	"kinorder.example/server/internal/event"
-	"kinorder.example/solver"
 	"kinorder.example/solver/day"
 )
-
-// closes is when a block has to end, 0 for never. The search may be held to end it earlier.
-func (pr *problem) closes(b day.BlockIndex) solver.Seconds {
-	if pr.realCloses == nil {
-		return pr.Spec.Blocks[b].Close
-	}
-	return pr.realCloses[b]
-}
-
-// withReserve is a finish of a block with the reserve that a safe finish needs: what the search is
-// held to, against what the block has. Without a fit of Safe it is the finish itself.
-func (pr *problem) withReserve(b day.BlockIndex, finish solver.Seconds) solver.Seconds {
-	block := pr.Spec.Blocks[b]
-	if pr.realCloses == nil || block.Close == pr.realCloses[b] {
-		return finish
-	}
-	have, held := pr.realCloses[b]-block.Open, block.Close-block.Open
-	return block.Open + ((finish-block.Open)*have+held-1)/held
-}
 
 // holdEarlier has blocks end earlier for the search whose safe finish is beyond their closing time:
 // by the share that the plan's safe finish is longer than its finish. It reports whether any is.
@@ -35,13 +14,13 @@ func (s *search) holdEarlier(plan day.Plan) (bool, error) {
 	pr := s.problem
 	late := false
 	for b, times := range pr.SafeTimes(plan) {
-		closes := pr.closes(day.BlockIndex(b))
+		closes := pr.Closes(day.BlockIndex(b))
 		if closes == 0 || len(times) == 0 || times[len(times)-1].Finish <= closes {
 			continue
 		}
 		if !late {
 			late = true
-			pr.keepCloses()
+			pr.KeepCloses()
 		}
 		block := &pr.Spec.Blocks[b]
 		likely := plan.Blocks[b][len(times)-1].Finish - block.Open
@@ -56,16 +35,6 @@ func (s *search) holdEarlier(plan day.Plan) (bool, error) {
 		return false, fmt.Errorf("planning: %w", err)
 	}
 	return true, nil
-}
-
-// keepCloses remembers when blocks close before the search is held to end them earlier.
-func (pr *problem) keepCloses() {
-	if pr.realCloses == nil {
-		for _, block := range pr.Spec.Blocks {
-			pr.realCloses = append(pr.realCloses, block.Close)
-		}
-	}
-	pr.Spec.Blocks = slices.Clone(pr.Spec.Blocks)
 }
 
 // searches is how often to search, each time with a share of the budget, for a plan whose safe finish is

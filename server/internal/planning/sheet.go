@@ -11,14 +11,9 @@ import (
 // problem is a day to plan, and what of its order was decided by hand.
 type problem struct {
 	*model.Problem
-	// byHand[g] says that a photograph was left out by hand; handMade is the order by hand, nil when there is none, and
-	// broken are the wishes that it breaks.
-	byHand   map[solver.GroupingIndex]bool
+	// handMade is the order by hand, nil when there is none, and broken are the wishes that it breaks.
 	handMade [][]solver.GroupingIndex
 	broken   []*event.InfeasibleError
-	// realCloses is when blocks have to end, while the search is held to end some of them earlier so that
-	// their safe finish is inside. Nil while it is not.
-	realCloses []solver.Seconds
 }
 
 func newProblem(e event.Event, o Options) (*problem, error) {
@@ -55,7 +50,7 @@ func (s *search) sheet(r day.Result) event.CallSheet {
 	t.FloorStepIns = s.floor.steps
 	t.FloorReached = s.floor.exact || s.floor.steps == t.StepIns
 	// A proof for blocks that are held to end earlier proves nothing of the day.
-	t.Cost, t.Bound, t.Proven = r.Total, r.Bound, r.Proven && pr.realCloses == nil
+	t.Cost, t.Bound, t.Proven = r.Total, r.Bound, r.Proven && pr.RealCloses == nil
 	t.SolveTime = s.options.Now().Sub(s.started)
 	outdoors.Describe(pr.Event, &out)
 	return out

@@ -20,6 +20,8 @@ type weigher struct {
 	photo []event.Photograph
 	class []int // photographs of one class are almost the same
 	about []string
+	// framed are the photographs of one family.
+	framed []string
 }
 
 func newWeigher(e event.Event, about ...string) weigher {
@@ -52,9 +54,9 @@ func (w weigher) first(id string) float64 {
 			continue
 		}
 		switch p.Relation {
-		case "parent", "grandparent":
+		case "parent", "grandparent", "Osk's son", "Osk's daughter":
 			worth = 6
-		case "sibling":
+		case "sibling", "Osk's brother":
 			worth = 3
 		}
 		if p.AgeBand == event.Elder {
@@ -64,12 +66,19 @@ func (w weigher) first(id string) float64 {
 	return worth
 }
 
-// bonus is what a photograph is worth beside its people: two with somebody whom the day is about.
+// bonus is what a photograph is worth beside its people: two with somebody whom the day is about, half a one where at most one
+// other is in it, and four for one family.
 func (w weigher) bonus(i int) float64 {
+	bonus := 0.0
 	if slices.ContainsFunc(w.about, func(id string) bool { return slices.Contains(w.photo[i].Members, id) }) {
-		return 2
+		if bonus = 2; w.size(i) <= 2 {
+			bonus = 0.5
+		}
 	}
-	return 0
+	if slices.Contains(w.framed, w.photo[i].ID) {
+		bonus += 4
+	}
+	return bonus
 }
 
 func (w weigher) size(i int) int { return len(w.photo[i].Members) + w.guests(i) }
@@ -236,6 +245,20 @@ func TestCaseShort(t *testing.T) {
 			for _, l := range s.LeftOut {
 				assert.NotContains(t, []string{"both", "family", "everybody", "all"}, l.Grouping, "the large families stay")
 			}
+		}
+	}
+}
+
+// A family frames the photograph of itself: short of time, all of them stay, and somebody one by one, or alone, goes.
+func TestCaseShortFramed(t *testing.T) {
+	for _, short := range []float64{0, 2, 4} { // and four more, since those one by one count once
+		e, minutes := shortBy(t, "short-framed", short)
+		s := planned(t, e, planning.Options{})
+		w := newWeigher(e, "osk")
+		w.framed = []string{"ane", "bjarne", "carla", "children"}
+		assert.False(t, better(w.most(minutes), w.of(s)), "%v minutes short: %v, but %v without %v", short, w.most(minutes), w.of(s), without(s.LeftOut))
+		for _, l := range s.LeftOut {
+			assert.NotContains(t, append(w.framed, "everybody"), l.Grouping, "%v minutes short", short)
 		}
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/kin"
 	"kinorder.example/server/internal/sheet/fold"
+	"kinorder.example/server/internal/sheet/remarks"
 	"kinorder.example/server/internal/sheet/script"
 	"kinorder.example/server/internal/wording"
 )
@@ -158,6 +159,7 @@ func (b *builder) entry(place event.SheetPlace) entryView {
 	if entry.BlinksLikely {
 		v.Facts = append(v.Facts, c.Say("sheet.blinks"))
 	}
+	v.Facts = append(v.Facts, b.atHand(entry)...)
 	for _, id := range entry.StepIn {
 		v.Calls = append(v.Calls, b.call(id))
 	}
@@ -181,6 +183,17 @@ func (b *builder) entry(place event.SheetPlace) entryView {
 		v.Next = b.numbers[min(at+1, len(b.numbers)-1)]
 	}
 	return v
+}
+
+// atHand says what a photograph takes: chairs, and a camera that is low.
+func (b *builder) atHand(entry *event.SheetEntry) (facts []string) {
+	if n := remarks.Chairs(entry, b.people); n > 0 {
+		facts = append(facts, b.cat.Say("sheet.chairs", n))
+	}
+	if remarks.OfChildren(entry, b.people) {
+		facts = append(facts, b.cat.Say("sheet.lowCamera"))
+	}
+	return facts
 }
 
 // star marks a photo that must be had.

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"html/template"
+	"slices"
 	"strconv"
 
 	"kinorder.example/server/internal/sheet/fill"
@@ -165,7 +166,7 @@ func (t typed) head(v *blockView) float64 {
 func (p *plannerPage) pages(paper Paper, factor, lower float64) float64 {
 	wide, high := paperRoom(paper)
 	rows, between := 0, 50.0
-	for _, text := range p.Totals {
+	for _, text := range slices.Concat(p.Short, p.Totals) {
 		rows += fold.Rows(text, int(wide/factor/5.7))
 	}
 	for _, n := range p.Notes {

@@ -9,6 +9,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/sheet/fold"
+	"kinorder.example/server/internal/sheet/remarks"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -79,7 +80,7 @@ func (b *builder) html(o Options) ([]byte, error) {
 		page = pocketPage{shell, b.pocketOn(o.Paper, b.view(), shell.Cautions)}
 	case Planner:
 		v := b.view()
-		notes := &plannerPage{shell, v.Totals, v.Notes}
+		notes := &plannerPage{shell, v.Short, v.Totals, v.Notes}
 		notes.Style += filling("main", func(f, lower float64) float64 { return notes.pages(o.Paper, f, lower) })
 		page = notes
 	default:
@@ -153,8 +154,8 @@ func (p pageShell) Running() string {
 // plannerPage is what is for the planner alone.
 type plannerPage struct {
 	pageShell
-	Totals []string
-	Notes  []noteView
+	Short, Totals []string
+	Notes         []remarks.Note
 }
 
 // callPage is the whole call sheet: the pocket list, then each entry. What the sun does and with which lens stands in a
@@ -163,6 +164,7 @@ type callPage struct {
 	pageShell
 	Pocket  *pocketView
 	Pages   []blockPage
+	Short   []string
 	LeftOut []leftOutView
 	Lenses  []lensLine
 }
@@ -188,7 +190,7 @@ type lensLine struct {
 
 func (b *builder) callPage(shell pageShell, o Options) *callPage {
 	v := b.view()
-	page := &callPage{pageShell: shell, Pocket: b.pocketOn(o.Paper, v, shell.Cautions), LeftOut: v.LeftOut}
+	page := &callPage{pageShell: shell, Pocket: b.pocketOn(o.Paper, v, shell.Cautions), Short: v.Short, LeftOut: v.LeftOut}
 	for i := range v.Blocks {
 		block := &v.Blocks[i]
 		if !o.Lenses {
@@ -201,6 +203,9 @@ func (b *builder) callPage(shell pageShell, o Options) *callPage {
 		page.Pages = append(page.Pages, p)
 	}
 	rest := 0.0
+	for _, s := range page.Short {
+		rest += 13.5 * float64(fold.Rows(s, 90))
+	}
 	for _, l := range page.LeftOut {
 		rest += 13.5 * float64(fold.Rows(l.Title+l.Reason, 90))
 	}

@@ -8,6 +8,7 @@ import (
 
 	"kinorder.example/server/internal/diagram"
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/sheet/remarks"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -55,10 +56,11 @@ func (b *builder) stand(entry *event.SheetEntry) *standView {
 	}
 	wide := c.Tenths(float64((s.WidthCM+9)/10) / 10)
 	room := c.Say("standing.mWideAndMDeep", wide, c.Tenths(float64((s.DepthCM+9)/10)/10))
-	if v.people() > 3 && len(s.Rows) > 1 { // of few it says nothing
-		v.Facts = append(v.Facts, room)
-	} else if v.people() > 3 {
-		v.Facts = append(v.Facts, c.Say("standing.mWide", wide))
+	if size := c.Say("standing.mWide", wide); v.people() > 3 { // of few it says nothing
+		if len(s.Rows) > 1 {
+			size = room
+		}
+		v.Facts = append(v.Facts, c.Facts(append([]string{size}, b.atHand(entry)...)...))
 	}
 	say := func(k wording.Key, args ...any) { v.Notes = append(v.Notes, c.Say(k, args...)) }
 	if s.Has(event.TooWide) || s.Has(event.TooDeep) {
@@ -176,8 +178,8 @@ func (b *builder) picture(s *event.Standing, width float64, numbers bool) (templ
 // standingPage is the booklet of pictures: one for each grouping.
 type standingPage struct {
 	pageShell
-	Guessed string
-	Pages   []standingBlock
+	Guessed, Chairs string
+	Pages           []standingBlock
 }
 
 // standingBlock is one block with its pictures.
@@ -240,6 +242,9 @@ func (e standingEntry) sixths() int {
 
 func (b *builder) standingPage(shell pageShell) *standingPage {
 	page := &standingPage{pageShell: shell}
+	if n := remarks.MostChairs(b.sheet, b.people); n > 0 {
+		page.Chairs = b.cat.Say("sheet.chairsToBring", n)
+	}
 	for i := range b.sheet.Blocks {
 		view := b.block(i)
 		block := standingBlock{blockView: &view}

@@ -25,6 +25,12 @@ func (b *builder) text(o Options) []byte {
 	w := newWriter(b.cat, min(max(columns, MinWidth), MaxWidth))
 	v := b.view()
 	w.head(v)
+	if kind != Pocket {
+		for _, s := range v.Short {
+			w.paragraph(s)
+			w.Line()
+		}
+	}
 	if kind != Planner {
 		w.pocket(b.pocket(v))
 		w.Line()

@@ -11,6 +11,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/family"
 	"kinorder.example/server/internal/sheet/fold"
+	"kinorder.example/server/internal/sheet/remarks"
 	"kinorder.example/server/internal/sheet/sky"
 	"kinorder.example/server/internal/wording"
 )
@@ -19,11 +20,12 @@ import (
 type sheetView struct {
 	Title   string
 	Date    string
+	Short   []string // sentences: how many photographs have no room, where time is short
 	Totals  []string // sentences
 	Legend  string   // of the star, where there is one
 	Blocks  []blockView
 	LeftOut []leftOutView
-	Notes   []noteView
+	Notes   []remarks.Note
 }
 
 // blockView is one block.
@@ -54,9 +56,6 @@ type leftOutView struct {
 	Reason string
 	Must   bool // it had to be taken
 }
-
-// noteView is one advice to the planner.
-type noteView struct{ Kind, Text string }
 
 // builder puts a sheet into words.
 type builder struct {
@@ -90,7 +89,7 @@ func (b *builder) view() *sheetView {
 	v := &sheetView{
 		Title:  b.eventTitle(),
 		Date:   cat.LongDate(fold.Clean(e.Date)),
-		Totals: b.totals(s),
+		Totals: remarks.Totals(cat, e, s),
 	}
 	if v.Title == "" {
 		v.Title = cat.Say("sheet.callSheet")
@@ -108,13 +107,7 @@ func (b *builder) view() *sheetView {
 			Title: b.title(l.Grouping, ""), Reason: fold.Clean(cat.Render(l.Why)), Must: l.Priority == event.Must,
 		})
 	}
-	for _, severity := range []event.Severity{event.Error, event.Warning, event.Info} {
-		for _, a := range s.Advice {
-			if a.Severity == severity {
-				v.Notes = append(v.Notes, noteView{Kind: cat.Say(kindOf(severity)), Text: fold.Clean(cat.Render(a.Message))})
-			}
-		}
-	}
+	v.Short, v.Notes = remarks.Notes(cat, s)
 	return v
 }
 
@@ -144,18 +137,6 @@ func (b *builder) eventTitle() string {
 	return cmp.Or(fold.Clean(b.event.Title), strings.Join(b.short(b.event.Honour), b.cat.Say("sheet.titleAnd")))
 }
 
-// kindOf says how an advice is introduced.
-func kindOf(s event.Severity) wording.Key {
-	switch s {
-	case event.Error:
-		return "sheet.mend"
-	case event.Warning:
-		return "sheet.check"
-	default:
-		return "sheet.note"
-	}
-}
-
 // title returns what a grouping is called: as the sheet says, else as the event says, else its id. A
 // sheet has made-up titles in English; they are said in the language of what is drawn.
 func (b *builder) title(id, fromSheet string) string {
@@ -168,48 +149,17 @@ func (b *builder) title(id, fromSheet string) string {
 	return b.cat.Say("sheet.unknown", fold.Clean(id))
 }
 
-// totals says in sentences what the order comes to.
-func (b *builder) totals(s *event.CallSheet) []string {
-	t := s.Totals
-	c := b.cat
-	if t.Groupings == 0 {
-		return nil
-	}
-	stepIns := []string{
-		c.Say("sheet.inThisOrder", t.StepIns),
-		c.Say("sheet.requested", t.RequestedStepIns),
-	}
-	if t.FloorStepIns > 0 {
-		stepIns = append(stepIns, c.Say("sheet.floor", t.FloorStepIns))
-	}
-	best := c.Say("sheet.bestFound", c.Say(aimOf(b.event.Emphasis)))
-	if t.Proven {
-		best = c.Say("sheet.proven", c.Say(aimOf(b.event.Emphasis)))
-	} else if len(b.event.Order)+len(b.event.LeftOut) > 0 {
-		best = c.Say("sheet.madeByHand")
-	}
-	return []string{c.Say("sheet.sentence", c.Facts(stepIns...)), best}
-}
-
-// aimOf says what an emphasis is after.
-func aimOf(e event.Emphasis) wording.Key {
-	switch e {
-	case event.FewestSteps:
-		return "sheet.aimFewest"
-	case event.EarlyRelease:
-		return "sheet.aimEarly"
-	default:
-		return "sheet.aimBalanced"
-	}
-}
-
-// cautions are the one rule of safety, on the call sheet with what needs somebody skilled, and what the sun asks for.
+// cautions are the one rule of safety, on the call sheet with what needs somebody skilled, how many chairs to bring, and
+// what the sun asks for.
 // In a terminal, where they push the names out of sight, only what may be needed is said of them: where there are steps.
 func (b *builder) cautions(o Options) []string {
 	rule := []string{b.cat.Say("sheet.safety")}
 	height := slices.ContainsFunc(b.event.Blocks, func(d event.Block) bool { return d.Space.Steps > 0 })
 	if o.Kind == Call && (o.Form != Text || height) {
 		rule[0] = b.cat.Say("sheet.sentences", rule[0], b.cat.Say("sheet.safetySkilled"))
+	}
+	if n := remarks.MostChairs(b.sheet, b.people); n > 0 && (o.Kind == Call || o.Kind == Pocket) {
+		rule = append(rule, b.cat.Say("sheet.chairsToBring", n))
 	}
 	if sky.Glare(b.sheet) {
 		rule = append(rule, b.cat.Say("sheet.cautionSun"))

@@ -106,10 +106,11 @@ func (w *workbench) show() (*response, error) {
 		v.Delta = deltaWords(c, w.sheet.Totals, w.hand.Best.Totals)
 	}
 	for _, a := range w.sheet.Advice {
-		if a.Severity == event.Info {
-			v.Hints = append(v.Hints, c.Render(a.Message))
-		} else {
-			v.Warnings = append(v.Warnings, c.Render(a.Message))
+		switch text := c.Render(a.Message); {
+		case a.Severity == event.Info:
+			v.Hints = append(v.Hints, text)
+		case a.Code != event.CodeOverBlock: // which is said above
+			v.Warnings = append(v.Warnings, text)
 		}
 	}
 	for i, b := range w.sheet.Blocks {

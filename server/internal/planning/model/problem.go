@@ -28,13 +28,20 @@ type Problem struct {
 	Blocks      []event.Block // by day.BlockIndex; one without id when the event has none
 	Clock       clock
 	Spec        day.Spec
+	// parted are pairs who are divorced or separated.
+	parted [][2]int
 	// carers are the parents of infants who are there.
 	carers map[solver.PersonIndex][]solver.PersonIndex
 	// Planned is when blocks are planned to end, 0 for never; Give is how far each may run over that.
 	// Firm says which may not at all.
 	Planned, Give []solver.Seconds
 	Firm          []bool
-	there         map[solver.PersonIndex][]solver.Window // what Presence has read
+	// RealCloses is when blocks have to end, while the search is held to end some of them earlier so that
+	// their safe finish is inside. Nil while it is not.
+	RealCloses []solver.Seconds
+	// ByHand[g] says that a photograph was left out by hand.
+	ByHand map[solver.GroupingIndex]bool
+	there  map[solver.PersonIndex][]solver.Window // what Presence has read
 }
 
 // New expects an event in which check.Event finds no Error. Available, when above 0, is all the time there is in the
@@ -77,6 +84,7 @@ func Of(e event.Event, photographs, emptied []event.Photograph, available time.D
 		return nil, err
 	}
 	tree := family.Of(&pr.Event, pr.Index, event.NewExpansion(&pr.Event, pr.Index))
+	pr.parted = tree.Parted()
 	pr.addWorth(tree)
 	pr.addPeople(minutes, weights)
 	pr.addGuests(weights)
@@ -354,29 +362,6 @@ func (pr *Problem) IDs(people []solver.PersonIndex) []string {
 		out = append(out, pr.Event.People[q].ID)
 	}
 	return out
-}
-
-// EverTogether says whether the presence of its people meets a block it may be taken in.
-func (pr *Problem) EverTogether(g solver.GroupingIndex) bool {
-	w := pr.Spec.Groupings[g]
-	return len(w.Windows) == 0 || pr.Meet(w.Blocks, w.Windows)
-}
-
-// Meet says whether one of some windows lies in part in one of some blocks.
-func (pr *Problem) Meet(blocks []day.BlockIndex, windows []solver.Window) bool {
-	for _, b := range blocks {
-		block := pr.Spec.Blocks[b]
-		for _, window := range windows {
-			open, closes := max(window.Open, block.Open), window.Close
-			if block.Close > 0 {
-				closes = min(closes, block.Close)
-			}
-			if closes > open {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 // Named are the photographs with an id, or those of the grouping that has it. Who is not there may leave none.

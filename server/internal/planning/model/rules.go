@@ -100,7 +100,7 @@ func (pr *Problem) addCompanions() {
 		for h, other := range pr.Photographs {
 			full := pr.Event.Groupings[other.Source]
 			if h == g || other.Portrait || len(full.Without) > 0 || !pr.freeToMove(h) ||
-				!sameSet(asked.Members, full.Members) || photo.Priority != other.Priority ||
+				!SameSet(asked.Members, full.Members) || photo.Priority != other.Priority ||
 				!slices.Equal(pr.Spec.Groupings[g].Windows, pr.Spec.Groupings[h].Windows) {
 				continue
 			}
@@ -126,7 +126,7 @@ func (pr *Problem) freeToMove(g int) bool {
 	})
 }
 
-func sameSet(a, b []string) bool {
+func SameSet(a, b []string) bool {
 	return len(a) == len(b) && slices.Equal(slices.Sorted(slices.Values(a)), slices.Sorted(slices.Values(b)))
 }
 

@@ -106,3 +106,32 @@ func (pr *Problem) walk(from, to int) solver.Seconds {
 	}
 	return pr.Spec.Walk[pr.Spec.Blocks[from].Place][pr.Spec.Blocks[to].Place]
 }
+
+// Closes is when a block has to end, 0 for never. The search may be held to end it earlier.
+func (pr *Problem) Closes(b day.BlockIndex) solver.Seconds {
+	if pr.RealCloses == nil {
+		return pr.Spec.Blocks[b].Close
+	}
+	return pr.RealCloses[b]
+}
+
+// WithReserve is a finish of a block with the reserve that a safe finish needs: what the search is
+// held to, against what the block has. Without a fit of Safe it is the finish itself.
+func (pr *Problem) WithReserve(b day.BlockIndex, finish solver.Seconds) solver.Seconds {
+	block := pr.Spec.Blocks[b]
+	if pr.RealCloses == nil || block.Close == pr.RealCloses[b] {
+		return finish
+	}
+	have, held := pr.RealCloses[b]-block.Open, block.Close-block.Open
+	return block.Open + ((finish-block.Open)*have+held-1)/held
+}
+
+// KeepCloses remembers when blocks close before the search is held to end them earlier.
+func (pr *Problem) KeepCloses() {
+	if pr.RealCloses == nil {
+		for _, block := range pr.Spec.Blocks {
+			pr.RealCloses = append(pr.RealCloses, block.Close)
+		}
+	}
+	pr.Spec.Blocks = slices.Clone(pr.Spec.Blocks)
+}

@@ -28,7 +28,9 @@ const (
 	elderTimes    = 4
 	attendTimes   = 1.5
 	bonusOfPin    = 4   // what is pinned is meant
+	bonusOfFamily = 4   // it is one family, which frames it
 	bonusOfHonour = 2   // those whom the day is about are in it
+	bonusOfPair   = 0.5 // the same, when it is of one other or nobody: one of a run of many, as a rule
 	gainOfSeries  = 1.4 // for two that people compare, when both are taken, and half of it for each further one
 )
 
@@ -45,7 +47,7 @@ func (pr *Problem) addWorth(tree *family.Tree) {
 		if own := pr.Event.Groupings[photo.Source].Worth; own != nil {
 			w.Worth = max(1, int64(*own*day.WorthOfOne+0.5))
 		}
-		just := slices.ContainsFunc(about[:], func(ids []string) bool { return len(ids) > 0 && sameSet(ids, photo.Members) })
+		just := slices.ContainsFunc(about[:], func(ids []string) bool { return len(ids) > 0 && SameSet(ids, photo.Members) })
 		if found || !just || w.Guests > 0 {
 			continue
 		}
@@ -67,24 +69,27 @@ func (pr *Problem) addWorths(tree *family.Tree, about [2][]string) {
 		}
 		pr.Spec.Worths = append(pr.Spec.Worths, int64(worth*day.WorthOfOne))
 	}
-	honoured := about[0]
-	if len(pr.Event.Honour) == 0 && tree.Couple == nil {
-		honoured = append(slices.Clone(honoured), about[1]...) // it is a guess: one of two may be in fewer
-	}
+	honoured := slices.Concat(about[0], about[1])
 	members := make([][]int, len(pr.Photographs))
 	for i, photo := range pr.Photographs {
 		w := &pr.Spec.Groupings[i]
 		if w.Pin != solver.PinNone {
 			w.Bonus += bonusOfPin * day.WorthOfOne
 		}
-		if slices.ContainsFunc(photo.Members, func(id string) bool { return slices.Contains(honoured, id) }) {
+		switch about := slices.ContainsFunc(photo.Members, func(id string) bool { return slices.Contains(honoured, id) }); {
+		case about && photo.Size() > coupleSize:
 			w.Bonus += bonusOfHonour * day.WorthOfOne
+		case about:
+			w.Bonus += bonusOfPair * day.WorthOfOne
 		}
 		if photo.Guests > 0 || len(w.Blocks) == 0 {
 			continue
 		}
 		for _, q := range w.Members {
 			members[i] = append(members[i], int(q))
+		}
+		if tree.Framed(members[i]) {
+			w.Bonus += bonusOfFamily * day.WorthOfOne
 		}
 	}
 	for i, list := range tree.Compare(members) {
@@ -94,7 +99,8 @@ func (pr *Problem) addWorths(tree *family.Tree, about [2][]string) {
 	}
 }
 
-// whomItIsAbout are those whom the day may be about: by what the event says, and the two who are in most photographs.
+// whomItIsAbout are those whom the day may be about: by what the event says and, where that is a guess since one of two may be
+// in fewer, the two who are in most photographs.
 func (pr *Problem) whomItIsAbout(tree *family.Tree) [2][]string {
 	times, _ := tree.TimesIn()
 	most := make([]int, len(times))
@@ -103,6 +109,9 @@ func (pr *Problem) whomItIsAbout(tree *family.Tree) [2][]string {
 	}
 	slices.SortStableFunc(most, func(a, b int) int { return times[b] - times[a] })
 	var out [2][]string
+	if len(pr.Event.Honour) > 0 || tree.Couple != nil {
+		most = nil
+	}
 	for i, people := range [2][]int{tree.Honoured(), most[:min(len(most), 2)]} {
 		for _, q := range people {
 			if p := pr.Event.People[q]; !p.Absent {

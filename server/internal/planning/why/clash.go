@@ -1,4 +1,4 @@
-package planning
+package why
 
 import (
 	"context"
@@ -15,6 +15,7 @@ import (
 const (
 	clashIterations = 150
 	clashNodes      = 20000
+	clashMemory     = 64 << 20
 	mostWishes      = 60
 )
 
@@ -22,10 +23,10 @@ const (
 // after the other and keeping those without which it would fit. Only groupings that must be taken
 // stand beside it. It returns nothing when the grouping fits beside those, or when even without
 // any wish it does not.
-func (pr *problem) clash(ctx context.Context, g solver.GroupingIndex) []wording.Message {
-	e, id := pr.amongMust(g)
-	wishes := pr.Wishes(e)
-	if len(wishes) > mostWishes || pr.fits(ctx, e, id, nil) {
+func (a Asked) clash(ctx context.Context, g solver.GroupingIndex) []wording.Message {
+	e, id := a.amongMust(g)
+	wishes := a.Wishes(e)
+	if len(wishes) > mostWishes || a.fits(ctx, e, id, nil) {
 		return nil
 	}
 	dropped := make([]bool, len(wishes))
@@ -38,14 +39,14 @@ func (pr *problem) clash(ctx context.Context, g solver.GroupingIndex) []wording.
 		}
 		return list
 	}
-	if !pr.fits(ctx, e, id, wishes) {
+	if !a.fits(ctx, e, id, wishes) {
 		return nil
 	}
 	for i := range wishes {
 		if ctx.Err() != nil {
 			return nil
 		}
-		if !pr.fits(ctx, e, id, all(i)) {
+		if !a.fits(ctx, e, id, all(i)) {
 			dropped[i] = true // it clashes without this one just as well
 		}
 	}
@@ -59,15 +60,15 @@ func (pr *problem) clash(ctx context.Context, g solver.GroupingIndex) []wording.
 }
 
 // amongMust returns the event with only the groupings that must be taken and the one asked about.
-func (pr *problem) amongMust(g solver.GroupingIndex) (event.Event, string) {
-	e := pr.Event
-	source := pr.Photographs[g].Source
+func (a Asked) amongMust(g solver.GroupingIndex) (event.Event, string) {
+	e := a.Event
+	source := a.Photographs[g].Source
 	e.Groupings = nil
 	kept := map[string]bool{}
-	for i, w := range pr.Event.Groupings {
+	for i, w := range a.Event.Groupings {
 		if w.Priority == event.Must || i == source {
 			if w.ID == "" {
-				w.ID = pr.Photographs[slices.IndexFunc(pr.Photographs, func(p event.Photograph) bool { return p.Source == i })].ID
+				w.ID = a.Photographs[slices.IndexFunc(a.Photographs, func(p event.Photograph) bool { return p.Source == i })].ID
 			}
 			kept[w.ID] = true
 			e.Groupings = append(e.Groupings, w)
@@ -76,17 +77,17 @@ func (pr *problem) amongMust(g solver.GroupingIndex) (event.Event, string) {
 	for i := range e.Groupings {
 		e.Groupings[i].After = slices.DeleteFunc(slices.Clone(e.Groupings[i].After), func(id string) bool { return !kept[id] })
 	}
-	return e, pr.Photographs[g].ID
+	return e, a.Photographs[g].ID
 }
 
 // fits plans the event without some wishes and says whether the grouping is taken.
-func (pr *problem) fits(ctx context.Context, e event.Event, id string, without []model.Wish) bool {
+func (a Asked) fits(ctx context.Context, e event.Event, id string, without []model.Wish) bool {
 	e.Groupings, e.People = slices.Clone(e.Groupings), slices.Clone(e.People)
 	e.Rules, e.Blocks = slices.Clone(e.Rules), slices.Clone(e.Blocks)
 	for _, w := range without {
 		w.Drop(&e)
 	}
-	variant, err := newProblem(e, Options{})
+	variant, err := model.New(e, 0)
 	if err != nil {
 		return false
 	}
@@ -94,7 +95,7 @@ func (pr *problem) fits(ctx context.Context, e event.Event, id string, without [
 	if err != nil {
 		return false
 	}
-	r, err := day.Solve(ctx, p, day.Options{Iterations: clashIterations, NodeLimit: clashNodes, MemoryLimit: smallMemory})
+	r, err := day.Solve(ctx, p, day.Options{Iterations: clashIterations, NodeLimit: clashNodes, MemoryLimit: clashMemory})
 	if err != nil || r.Status != day.Found {
 		return false
 	}

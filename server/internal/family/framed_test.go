@@ -1,0 +1,47 @@
+package family_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"kinorder.example/server/internal/event"
+)
+
+// A family frames parents with their children, alone or around whom the day is about; pairs, brothers and sisters, and people
+// who are no kin make no family.
+func TestFramed(t *testing.T) {
+	e := event.Event{
+		Title: "Osk's eightieth", Honour: []string{"osk"},
+		People: []event.Person{
+			{ID: "osk", Name: "Osk", AgeBand: event.Elder}, {ID: "tove", Name: "Tove", Relation: "Osk's wife"},
+			{ID: "ane", Name: "Ane", Relation: "Osk's daughter"}, {ID: "bo", Name: "Bo", Relation: "Osk's son"},
+			{ID: "dag", Name: "Dag", Relation: "Ane's husband"}, {ID: "fia", Name: "Fia", Relation: "Osk's granddaughter"},
+			{ID: "geir", Name: "Geir", Relation: "Bo's son", AgeBand: event.Child}, {ID: "kaare", Name: "Kaare", Relation: "Osk's brother"},
+			{ID: "lars", Name: "Lars"}, {ID: "mona", Name: "Mona"}, {ID: "nils", Name: "Nils", AgeBand: event.Child},
+		},
+		Circles: []event.Circle{{ID: "lunds", Title: "The Lunds", Members: []string{"lars", "mona", "nils"}}},
+	}
+	tree, index := treeOf(e), event.NewIndex(&e)
+	for _, c := range []struct {
+		want bool
+		ids  []string
+	}{
+		{true, []string{"osk", "tove", "ane", "bo"}},
+		{true, []string{"ane", "dag", "fia"}}, // whose granddaughter is hers where no other child is
+		{true, []string{"osk", "ane", "dag", "fia"}},
+		{true, []string{"bo", "geir"}},
+		{true, []string{"osk", "tove", "ane", "bo", "dag", "fia", "geir"}},
+		{true, []string{"lars", "mona", "nils"}},
+		{true, []string{"osk", "lars", "mona", "nils"}},
+		{false, []string{"osk", "ane"}},
+		{false, []string{"osk", "tove"}},
+		{false, []string{"ane", "bo"}},
+		{false, []string{"osk", "fia", "geir"}},
+		{false, []string{"ane", "dag", "fia", "lars"}},
+		{false, []string{"osk", "tove", "ane", "bo", "kaare"}},
+		{false, []string{"lars", "mona"}},
+	} {
+		assert.Equal(t, c.want, tree.Framed(index.PeopleOf(c.ids...)), "%v", c.ids)
+	}
+}
