@@ -106,10 +106,9 @@ func (w *workbench) show() (*response, error) {
 		v.Delta = deltaWords(c, w.sheet.Totals, w.hand.Best.Totals)
 	}
 	for _, a := range w.sheet.Advice {
-		switch text := c.Render(a.Message); {
-		case a.Severity == event.Info:
+		if text := c.Render(a.Message); a.Severity == event.Info {
 			v.Hints = append(v.Hints, text)
-		case a.Code != event.CodeOverBlock: // which is said above
+		} else if a.Code != event.CodeOverBlock { // which is said above
 			v.Warnings = append(v.Warnings, text)
 		}
 	}
