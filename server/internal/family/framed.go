@@ -11,7 +11,8 @@ import (
 const mostFramed = 24
 
 // Framed reports whether people make the photograph that a family hangs up: parents with their own children, and their
-// partners, and nobody else but those whom the day is about. A mother with a son who is grown up is a pair and no family.
+// partners, and nobody else but those whom the day is about. These are of the family where they are the parents: a couple with
+// her mother is none yet.
 func (t *Tree) Framed(members []int) bool {
 	if len(members) < 2 || len(members) > mostFramed {
 		return false
@@ -20,22 +21,26 @@ func (t *Tree) Framed(members []int) bool {
 	if len(members) == 2 && (len(guests) < 2 || !slices.ContainsFunc(guests, t.young)) {
 		return false
 	}
-	return t.oneFamily(guests) || len(guests) < len(members) && t.oneFamily(members)
+	halves := t.Halves()
+	parents := slices.ContainsFunc(t.honoured, func(p int) bool {
+		return slices.Contains(members, p) && slices.ContainsFunc(guests, func(q int) bool { return t.parentOf(p, q, halves) })
+	})
+	return t.oneFamily(guests, halves) || parents && t.oneFamily(members, halves)
 }
 
 // oneFamily reports whether everybody is the partner, parent or child of another, and some are parents; or they are a circle
 // that has children in it.
-func (t *Tree) oneFamily(people []int) bool {
+func (t *Tree) oneFamily(people []int, halves []Half) bool {
 	if slices.ContainsFunc(t.r.Within, func(circle []int) bool { return len(circle) == len(people) && t.homeOf(circle, people) }) {
 		return true
 	}
-	partners, halves, parents := t.couples(), t.Halves(), false
+	partners, parents := t.couples(halves), false
 	seen := make([]bool, len(people))
 	for next := []int{0}; len(people) > 1 && len(next) > 0; next = next[1:] {
 		a := people[next[0]]
 		seen[next[0]] = true
 		for i, b := range people {
-			of := t.parentOf(a, b, people, halves) || t.parentOf(b, a, people, halves)
+			of := t.parentOf(a, b, halves) || t.parentOf(b, a, halves)
 			parents = parents || of
 			if !seen[i] && (of || slices.Contains(partners, [2]int{min(a, b), max(a, b)})) {
 				seen[i] = true
@@ -54,9 +59,9 @@ func (t *Tree) homeOf(circle, people []int) bool {
 }
 
 // couples are all pairs of partners, with the couple and their parents.
-func (t *Tree) couples() [][2]int {
+func (t *Tree) couples(halves []Half) [][2]int {
 	out := t.Partners()
-	for _, f := range t.Halves() {
+	for _, f := range halves {
 		if len(f.Parents) == 2 {
 			out = append(out, [2]int(f.Parents))
 		}
@@ -70,9 +75,9 @@ func (t *Tree) couples() [][2]int {
 	return out
 }
 
-// parentOf reports whether one is a parent of another: by the words, as a parent of whom the day is about and of their brothers
-// and sisters, or as the only one among people who can be.
-func (t *Tree) parentOf(grown, child int, people []int, halves []Half) bool {
+// parentOf reports whether one is a parent of another, by the words or as a parent of whom the day is about and of their brothers
+// and sisters, or may well be.
+func (t *Tree) parentOf(grown, child int, halves []Half) bool {
 	if grown == child {
 		return false
 	}
@@ -81,22 +86,6 @@ func (t *Tree) parentOf(grown, child int, people []int, halves []Half) bool {
 			return true
 		}
 	}
-	switch t.Kindred(child, grown) {
-	case OwnParent:
-		return true
-	case NearKin:
-		return t.oneOf(people, Sibling, HalfSibling)
-	}
-	return t.said[child].Kind == kin.Grandchild && t.DegreeOf(grown) == Child && t.oneOf(people, Child)
-}
-
-// oneOf reports whether just one of some people is this to whom the day is about.
-func (t *Tree) oneOf(people []int, what ...Degree) bool {
-	n := 0
-	for _, p := range people {
-		if slices.Contains(what, t.DegreeOf(p)) {
-			n++
-		}
-	}
-	return n == 1
+	of := t.Kindred(child, grown)
+	return of == OwnParent || of == NearKin || t.said[child].Kind == kin.Grandchild && t.DegreeOf(grown) == Child
 }

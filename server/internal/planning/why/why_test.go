@@ -16,16 +16,16 @@ import (
 // Whoever leaves early may be what a photograph has no room for, unless without them it is another one. Whoever is there all the
 // time is not, however slow they are.
 func TestWithoutWhom(t *testing.T) {
-	two := 2.0
+	four, none := 4.0, 0
 	e := event.Event{
-		Title: "A day", Date: "2027-07-18", Honour: []string{"dad"},
+		Title: "A day", Date: "2027-07-18", Honour: []string{"dad"}, Pace: event.Pace{OpeningSeconds: &none},
 		People: []event.Person{
 			{ID: "dad", Name: "Dad"}, {ID: "mum", Name: "Mum", AgeBand: event.Elder, Needs: []event.Need{event.Seat}},
-			{ID: "kit", Name: "Kit"}, {ID: "sky", Name: "Sky", AgeBand: event.Child, PresentUntil: "15:04"},
+			{ID: "kit", Name: "Kit"}, {ID: "sky", Name: "Sky", AgeBand: event.Child, PresentUntil: "15:06"},
 		},
 		Blocks: []event.Block{{ID: "club", Opens: "15:00", Closes: "15:30"}},
 		Groupings: []event.Grouping{
-			{ID: "first", Members: []string{"dad", "sky"}, Minutes: &two}, {ID: "both", Members: []string{"dad", "mum", "kit", "sky"}},
+			{ID: "first", Members: []string{"dad", "sky"}, Minutes: &four}, {ID: "both", Members: []string{"dad", "mum", "kit", "sky"}},
 			{ID: "dads", Members: []string{"dad", "kit", "sky"}, Priority: event.Nice},
 		},
 	}
