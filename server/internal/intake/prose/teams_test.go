@@ -1,6 +1,7 @@
 package prose
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -112,4 +113,23 @@ func TestOnlySome(t *testing.T) {
 	assert.Equal(t, []string{"Otto, Rita", "Karl, Nell, Otto"}, got[:2])
 	assert.Equal(t, "Ben, Joe, Max", strings.NewReplacer(", Nell", "", ", Otto", "").Replace(got[2]))
 	assert.NotContains(t, got[3], "Bert")
+}
+
+// Small letters before lines are referred to by small ones, and a name that is another word is one in a title.
+func TestSmallLetters(t *testing.T) {
+	got, _ := photographsOf(t, "GROUPS - Nell & Till, St Ada's", "", " a) Nell, Till, Ida, Karl", " b) as a plus Joe, Eve (6)", " c) Nell, Till, Rita, Bert", " d) c plus Max & Zoe (not Max's girlfriend)", " e) a and c combined")
+	assert.Equal(t, []string{"Ida, Karl, Nell, Till", "Eve, Ida, Joe, Karl, Nell, Till", "Bert, Nell, Rita, Till", "Bert, Max, Nell, Rita, Till, Zoe", "Bert, Ida, Karl, Nell, Rita, Till"}, got)
+}
+
+// Whom a bracket names has the wife that is named behind, and officers have ranks of two words.
+func TestBesideBracket(t *testing.T) {
+	got, res := photographsOf(t, "Léa & Luc", "", "1. Les mariés + papa de Luc (Éric) et Valérie, sa femme", "2. Les mariés + maman de Luc (Ida)", "3. B&G with Guard of Honour (Sqn Ldr Moe, Fg Off Lind, Plt Off Poole, WO Tully)", "4. B&G w/ Stn Cdr and husband (Gp Capt & Mr Low)")
+	assert.Equal(t, []string{"Luc, Léa, Valérie, Éric", "Ida, Luc, Léa", "Fg Off Lind, Luc, Léa, Plt Off Poole, Sqn Ldr Moe, WO Tully", "Gp Capt Low, Luc, Léa, Mr Low"}, []string{sorted(got[0]), sorted(got[1]), sorted(got[2]), sorted(got[3])})
+	assert.Len(t, res.Event.People, 11)
+}
+
+func sorted(list string) string {
+	names := strings.Split(list, ", ")
+	slices.Sort(names)
+	return strings.Join(names, ", ")
 }

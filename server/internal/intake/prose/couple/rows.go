@@ -63,7 +63,16 @@ func (r *finder) coupleOfTitles(titles []string) bool {
 		if !isRow(r.Lines[i]) || strings.ContainsAny(first, "'’") || !slices.ContainsFunc(words.Find(names.Plain(first)), func(w words.Word) bool { return w.Class == "couple" }) {
 			continue
 		}
-		named := r.leadNames(r.Heads(i))
+		ph := r.Heads(i)
+		if a, at := r.NameAt(ph, 0); len(strings.Fields(title)) < 3 && a != "" { // "Novios": "Clara y Mateo"
+			if _, b, ok := r.Pair(ph, 0); ok {
+				if _, end := r.NameAt(ph, at+1); end == len(ph) {
+					r.setCouple(a, b, 0)
+					return true
+				}
+			}
+		}
+		named := r.leadNames(ph)
 		if len(named) < 2 || two != nil && !slices.Equal(two, named) {
 			return false
 		}

@@ -194,9 +194,9 @@ func (r *Reader) DescribedBy(before []*speech.Term, next *speech.Term, c *Scope)
 		return false
 	}
 	last := len(before) - 1
-	beside := (o.Pronoun == "her" || o.Pronoun == "his" || o.Pronoun == "their" && next.Word.Lang != "en") && next.Word.Arg == "partner" && last > 0 && (before[last].Sep == "&" || next.Sep == " ") && before[last-1].Kind == speech.Person && r.HalfNamed(before[last-1].Name) == 0 // "Ann and Bob, her husband", "Ann et Bob son mari"
-	young := o.Pronoun == "their" && (next.Word.Arg == "grandchild" || next.Word.Arg == "greatgrandchild" || next.Word.Arg == "godchild")                                                                                                                                             // "with Elsie, their first grandchild"
-	parents := (o.Pronoun == "her" || o.Pronoun == "his") && next.Word.Arg == "parent" && next.Word.Plural                                                                                                                                                                            // "Ann & Bob (his parents)"
+	beside := (o.Pronoun == "her" || o.Pronoun == "his" || o.Pronoun == "their" && next.Word.Lang != "en") && next.Word.Arg == "partner" && last > 0 && (before[last].Sep == "&" || next.Sep == " ") && oneNamed(before[last-1]) != "" && r.HalfNamed(oneNamed(before[last-1])) == 0 // "Ann and Bob, her husband", "Ann et Bob son mari"
+	young := o.Pronoun == "their" && (next.Word.Arg == "grandchild" || next.Word.Arg == "greatgrandchild" || next.Word.Arg == "godchild")                                                                                                                                            // "with Elsie, their first grandchild"
+	parents := (o.Pronoun == "her" || o.Pronoun == "his") && next.Word.Arg == "parent" && next.Word.Plural                                                                                                                                                                           // "Ann & Bob (his parents)"
 	if next.Sep == " " && !beside {
 		return false
 	}
@@ -222,7 +222,7 @@ func (r *Reader) DescribedBy(before []*speech.Term, next *speech.Term, c *Scope)
 	inner := *c
 	if beside { // that of whom is named before them
 		of := *next
-		of.Owner = &speech.Owner{Name: before[last-1].Name}
+		of.Owner = &speech.Owner{Name: oneNamed(before[last-1])}
 		next = &of
 	}
 	if slices.ContainsFunc(r.ResolveKin(next, &inner), func(j int) bool { return !slices.Contains(ids, j) }) {
@@ -235,4 +235,15 @@ func (r *Reader) DescribedBy(before []*speech.Term, next *speech.Term, c *Scope)
 		r.Relate(i, next.Word, of)
 	}
 	return true
+}
+
+// oneNamed is the name of the one whom a term names, also in brackets: "papa de Luc (Éric)".
+func oneNamed(t *speech.Term) string {
+	if t.Kind == speech.Kin && !t.Word.Plural && len(t.Names) == 1 {
+		t = t.Names[0]
+	}
+	if t.Kind != speech.Person {
+		return ""
+	}
+	return t.Name
 }

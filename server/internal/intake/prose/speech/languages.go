@@ -27,6 +27,7 @@ func (r *Reader) TakeApart() {
 		switch l.Mark {
 		case 'A':
 			r.labels[l.Label] = i
+			r.lowLetters = r.lowLetters || strings.HasPrefix(strings.TrimSpace(l.Raw), strings.ToLower(l.Label)) && len(l.Label) == 1
 		case '#':
 			n, _ := strconv.Atoi(l.Label)
 			if r.Counted[n] = n > 0; n == 0 && l.Label != "" { // "G01", "8b"

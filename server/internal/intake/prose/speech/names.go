@@ -25,7 +25,7 @@ func (r *Reader) NameAt(ph []Phrase, i int) (string, int) {
 		switch {
 		case len(words) == 0 && (t.Has("rank") && t.Key != "baby" || t.Key == ".") || len(words) == 0 && (t.Has("of") || t.Has("fill")) && !t.Capital:
 			continue
-		case t.Kind == 'w' && !t.Open && len(words) < 4 && (r.TitleName(t) || len(words) == 0 && (t.Capital || r.Lower) && (t.Has("count") || t.Has("month") || t.Has("prop")) && len(t.Words) == 1):
+		case t.Kind == 'w' && !t.Open && len(words) < 4 && (r.TitleName(t) || len(words) == 0 && (t.Capital || r.Lower) && (t.Has("count") || t.Has("month") || t.Has("prop") || t.Has("until")) && len(t.Words) == 1):
 			words = append(words, t.Text)
 			if t.Possessive {
 				return strings.Join(words, " "), i + 1

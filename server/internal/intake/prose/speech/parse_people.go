@@ -198,8 +198,6 @@ func (p *parser) everybody(t *Phrase) {
 	case n > 0 && (p.cur[n-1].Word.Plural || p.cur[n-1].number() > 0):
 		p.cur[n-1].All = true // "wedding party all together"
 	case p.allOfFamily():
-	case p.doneTo():
-		p.lostWord(t)
 	case !p.ofSide():
 		p.add(&Term{Kind: All}, t)
 	}

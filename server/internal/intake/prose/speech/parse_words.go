@@ -36,7 +36,7 @@ func (p *parser) word(t *Phrase) {
 		p.i++
 		return
 	}
-	if p.r.letters(t.Text) && t.Capital && len(t.Words) == 0 && !p.r.NameLike(t) {
+	if p.r.letters(t.Text) && (t.Capital && len(t.Words) == 0 || !t.Capital && p.refersTo()) && !p.r.NameLike(t) {
 		p.letter(t, t.Text)
 		return
 	}
@@ -166,7 +166,7 @@ func (p *parser) others(t *Phrase, w words.Word) bool {
 		return false
 	case words.Listed("as", t.Key) && !slices.ContainsFunc(p.ph[p.i+1:min(len(p.ph), p.i+4)], func(n Phrase) bool { return n.Kind == 'n' || n.Has("above") || p.r.letters(n.Text) }):
 		return false // "comme convenu"
-	case !p.r.letters(next.Text) || !next.Capital:
+	case !p.r.letters(next.Text) || !next.Capital && !p.r.lowLetters:
 		p.add(&Term{Kind: Same}, t)
 	}
 	return true

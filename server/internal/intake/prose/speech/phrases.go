@@ -27,6 +27,7 @@ type Reader struct {
 	Seen        map[string]bool // words of the list
 	Aliases     map[string][]words.Word
 	labels      map[string]int        // lines by their letters
+	lowLetters  bool                  // these are small: "d) Ann, Bob"
 	Counted     map[int]bool          // numbers that lines have
 	headed      map[string]bool       // words before a colon with several people behind it
 	headcounts  bool                  // numbers in brackets say how many people a line has
@@ -267,7 +268,7 @@ func (r *Reader) Lexical(t words.Token) []words.Word {
 
 // letters reports whether a letter stands for another line: "D + F together".
 func (r *Reader) letters(name string) bool {
-	if len(name) > 5 || len(r.labels) == 0 || name != strings.ToUpper(name) {
+	if len(name) > 5 || len(r.labels) == 0 || name != strings.ToUpper(name) && !(r.lowLetters && len(name) == 1) {
 		return false
 	}
 	_, ok := r.labels[strings.ToUpper(name)]

@@ -14,7 +14,8 @@ func (p *parser) placed(t *Phrase) bool {
 	}
 	before, next := p.peek(-2), p.peek(1)
 	month := next.Has("month") || next.Kind == 'n' && !next.Open
-	if !joinsNames(p.peek(-1)) || month || !p.r.NameLike(before) && !before.Open && before.Kind != 'n' || p.r.SeenOnce(t.Text) && !givenBeside(before) {
+	_, given := words.Given(before.Key)
+	if !joinsNames(p.peek(-1)) || month || !p.r.NameLike(before) && !before.Open && before.Kind != 'n' || p.r.SeenOnce(t.Text) && !given && !before.Open {
 		return false
 	}
 	if next.Kind != 0 && !next.Open && !joinsNames(next) && !p.r.NameLike(next) {
@@ -22,12 +23,6 @@ func (p *parser) placed(t *Phrase) bool {
 	}
 	p.name(t)
 	return true
-}
-
-// givenBeside reports whether a phrase is a given name, or a bracket behind one.
-func givenBeside(t *Phrase) bool {
-	_, given := words.Given(t.Key)
-	return given || t.Open
 }
 
 // joinsNames reports whether a phrase stands between two names.
@@ -184,13 +179,6 @@ func (p *parser) titleOf(t *Phrase) bool {
 	return !given && len(t.Words) == 0 && t.Capital && p.r.SeenOnce(t.Text) && p.peek(1).Has("of") && small(next) && (next.Key != p.peek(1).Key && !next.Has("fill") || small(after))
 }
 
-// doneTo reports whether everybody is only whom something is done to: "the boat picks everybody up at 3".
-func (p *parser) doneTo() bool {
-	verb, before := p.peek(-1), p.peek(-2)
-	small := func(t *Phrase) bool { return t.Kind == 'w' && !t.Capital && words.Cased(t.Text) && len(t.Words) == 0 }
-	return small(verb) && strings.HasSuffix(verb.Key, "s") && small(before)
-}
-
 // holds gives somebody a role, beside the kin that stands before the name: "Ate Rose".
 func (t *Term) holds(role *Term) {
 	if t.plain() {
@@ -200,4 +188,13 @@ func (t *Term) holds(role *Term) {
 		one.Word.Plural, one.Names = false, nil
 		t.Names = append(t.Names, &one)
 	}
+}
+
+// refersTo reports whether a small letter stands where that of another line does: "as d plus Ann", "f plus Bob", "d and f combined".
+func (p *parser) refersTo() bool {
+	next, before := p.peek(1), p.peek(-1)
+	joins := func(x *Phrase) bool {
+		return x.Key == "+" || x.Key == "&" || x.Has("with") || x.Has("and") || x.Has("minus")
+	}
+	return (p.i == 0 || before.Has("same") || joins(before) && p.lastTerm() != nil && p.lastTerm().Kind == Letter) && (joins(next) || next.Kind == 0 || next.Has("fill") || next.Has("near"))
 }
