@@ -123,6 +123,6 @@ func TestTablesAsTheyCome(t *testing.T) {
 func TestCoupleInARow(t *testing.T) {
 	got, err := ReadFile(t.Context(), []byte("Nº;Foto;Personas;Prioridad;Notas\n1;Novios;Clara y Mateo;alta;\n2;Padres de la novia;novios + Rosa + Julián;alta;\n3;Testigos;novios + Pilar, Bruno;media;\n"), Options{})
 	require.NoError(t, err)
-	assert.Len(t, got.Event.People, 6)
-	assert.Equal(t, "Clara", got.Event.People[0].Name)
+	require.Len(t, got.Event.People, 6)
+	require.Equal(t, "Clara", got.Event.People[0].Name)
 }
