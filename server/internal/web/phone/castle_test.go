@@ -31,10 +31,12 @@ func castle(t *testing.T, opens time.Time) event.Event {
 	return e
 }
 
-// knows says that somebody who looks has what is next, and names.
+// knows says that somebody who looks sees what is next, and names, without a finger.
 func (b phoneTab) knows() {
 	b.Helper()
 	b.until(`document.querySelector("#title")?.innerText && document.querySelectorAll(".group .name, .inline.stay bdi").length > 0`)
+	b.js(`import("/day/views.js").then((v) => v.toTop())`)
+	assert.Equal(b, "seen", b.firstName(), b.text("#title"))
 }
 
 func (b phoneTab) signal(there bool) {
@@ -43,9 +45,10 @@ func (b phoneTab) signal(there bool) {
 }
 
 // The ceremony is 50 minutes late, so both time slots are over before they begin; one is moved by rain; both
-// photographers are without signal for ten minutes. At every moment all three phones have the next names, and in the
-// end everything that was ticked is there, once.
+// photographers are without signal for ten minutes, and plan on their phones. At every moment all three phones have the next names,
+// and in the end everything that was ticked is there, once.
 func TestBrowserTwoPhotographers(t *testing.T) {
+	withCore(t, true)
 	s := newStage(t, castle(t, time.Now().Add(-50*time.Minute)))
 	s.serve()
 	_, secret, err := s.store.CreateLink(t.Context(), store.Request{}, "harbour", store.Lead, "", time.Time{})
@@ -90,15 +93,19 @@ func TestBrowserTwoPhotographers(t *testing.T) {
 
 	for _, b := range []phoneTab{mara, idris} {
 		b.until("navigator.serviceWorker.controller !== null")
+		b.watch()
+		b.until("day.core === 'ready'")
 		b.signal(false)
 		b.do(chromedp.Reload()) // the stream that is open would stay open
 		b.see("#contact")
 	}
 	for range 3 {
 		take(mara)
+		mara.shows("#contact", "Planned on this phone")
 		everybodyKnows("no-signal")
 	}
 	take(idris)
+	idris.shows("#contact", "Planned on this phone")
 	everybodyKnows("no-signal")
 	s.pass(2*time.Minute, all...)
 	everybodyKnows("ten-minutes")
