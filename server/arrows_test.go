@@ -11,6 +11,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"kinorder.example/server/internal/needs"
 )
 
 const module = "kinorder.example/"
@@ -153,6 +155,7 @@ func area(name string) string {
 // The solver is pure: the standard library only, and nothing of it that looks outside. What its
 // tests read instances with is beside it, not in it.
 func TestSolverImports(t *testing.T) {
+	needs.Alone(t)
 	outside := []string{"os", "os/exec", "os/signal", "net", "log", "log/slog", "syscall"}
 	packages := listed(t)
 	for path, p := range packages {
@@ -168,6 +171,7 @@ func TestSolverImports(t *testing.T) {
 }
 
 func TestImportArrows(t *testing.T) {
+	needs.Alone(t)
 	packages := listed(t)
 	for path, p := range packages {
 		name, ours := strings.CutPrefix(path, module)
@@ -199,6 +203,7 @@ func TestImportArrows(t *testing.T) {
 
 // The rooms of a reading know the rooms below them, and others know its door.
 func TestReadingRooms(t *testing.T) {
+	needs.Alone(t)
 	const door = module + "server/internal/intake/prose"
 	room := func(path string) (int, string) {
 		name, ok := strings.CutPrefix(path, door)

@@ -22,6 +22,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/wording"
 )
 
@@ -116,6 +117,7 @@ var places = regexp.MustCompile(`%(?:\[[0-9]\])?[sd]`)
 // Every text that the server says is in the catalogue, in every language, and is given the arguments
 // that it takes.
 func TestEveryTextIsInTheCatalogue(t *testing.T) {
+	needs.Alone(t)
 	english := texts(t)
 	uses := said(t)
 	require.NotEmpty(t, uses)
@@ -158,6 +160,7 @@ func texts(t *testing.T) map[string]string {
 // Every text is said somewhere. Those of the phone are held by a test beside its script, and what a language
 // is called and how it counts is no text.
 func TestNoTextIsStale(t *testing.T) {
+	needs.Alone(t)
 	used := map[string]bool{} // whatever stands in quotes
 	words := regexp.MustCompile(`"[a-zA-Z]+\.[a-zA-Z0-9]+"`)
 	require.NoError(t, filepath.WalkDir(".", func(path string, d os.DirEntry, err error) error {

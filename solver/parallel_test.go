@@ -44,9 +44,9 @@ func TestWorkerPanicReachesTheCaller(t *testing.T) {
 	}
 }
 
-// TestBrokenTableEndsTheSolveOnly breaks what the workers of a search read, behind the first layer:
+// TestBrokenTableOfAWorkerEndsTheSolveOnly breaks what the workers of a search read, behind the first layer:
 // the second is large enough for several of them.
-func TestBrokenTableEndsTheSolveOnly(t *testing.T) {
+func TestBrokenTableOfAWorkerEndsTheSolveOnly(t *testing.T) {
 	p := mustProblem(t, familySpec(1, 100, Balanced))
 	r := newRun[[2]uint64](context.Background(), p, Options{Workers: 2}, firstWidth)
 	b := r.newBounder()

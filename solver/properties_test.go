@@ -77,7 +77,11 @@ func TestConstraintsNeverHelp(t *testing.T) {
 }
 
 func TestSameResultWithMoreWorkersAndAgain(t *testing.T) {
-	for seed := range uint64(20) {
+	seeds := uint64(20)
+	if testing.Short() {
+		seeds = 4
+	}
+	for seed := range seeds {
 		rng := rand.New(rand.NewPCG(seed, 4))
 		p := mustProblem(t, randomSpec(rng, 9+rng.IntN(3)))
 		for _, limit := range []int64{0, 500} {

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/web/phone/wire"
@@ -19,6 +20,7 @@ import (
 // A phone without signal plans as the server does: it is told what the page is told, goes by its own plans from then on,
 // and comes to the same, day by day and mark by mark.
 func TestPhonesPlanAsTheServer(t *testing.T) {
+	needs.Alone(t)
 	wild := uint64(1000)
 	plans, own := 0, 0
 	words, said := wording.PhoneTexts()["en"].Messages, regexp.MustCompile(`"Key":"(\w+\.\w+)"`)

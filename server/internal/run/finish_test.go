@@ -10,12 +10,14 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
 )
 
 // Two photographers take one photo after the other at a steady pace and press nothing but "Taken". Once both have begun, and the
 // pace is known, when a place is done doesn't swing with the marks of the other, while its order stays.
 func TestWhenAPlaceIsDoneStays(t *testing.T) {
+	needs.Alone(t)
 	const swing = 3 * time.Minute
 	for _, c := range []struct {
 		late time.Duration

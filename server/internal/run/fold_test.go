@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/wording"
 )
@@ -129,6 +130,7 @@ func random(r *rand.Rand, n int) []Mark {
 
 // Marks in any order, any of them twice, some late: every replica comes to the same state.
 func TestReplicasAgree(t *testing.T) {
+	needs.Alone(t)
 	for seed := range uint64(300) {
 		r := rand.New(rand.NewPCG(seed, 1))
 		marks := random(r, 1+r.IntN(40))
@@ -146,6 +148,7 @@ func TestReplicasAgree(t *testing.T) {
 
 // Replicas that pass on what they have, in pairs and in any order, agree once all have met.
 func TestReplicasGossip(t *testing.T) {
+	needs.Alone(t)
 	for seed := range uint64(100) {
 		r := rand.New(rand.NewPCG(seed, 2))
 		replicas := make([][]Mark, 4)

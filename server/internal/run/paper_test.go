@@ -12,6 +12,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake"
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/wording"
 )
@@ -29,6 +30,7 @@ func castle(t testing.TB) event.Event {
 // A day that begins ten minutes late: the order is that on paper, or it is said why not. With more time it is that
 // again.
 func TestALateStartKeepsThePaper(t *testing.T) {
+	needs.Alone(t)
 	e := castle(t)
 	sheet, err := planning.Plan(t.Context(), e, planning.Options{Work: 30})
 	require.NoError(t, err)
@@ -72,6 +74,7 @@ func TestALateStartKeepsThePaper(t *testing.T) {
 
 // Somebody leaves in ten minutes: what must be taken of theirs comes before what is only wanted, also when that is called.
 func TestWhoLeavesIsInTheirMustsFirst(t *testing.T) {
+	needs.Alone(t)
 	e := castle(t)
 	sheet, err := planning.Plan(t.Context(), e, planning.Options{Work: 30})
 	require.NoError(t, err)
