@@ -87,5 +87,8 @@ func (m *Meter) Worst() int {
 	return m.worst
 }
 
+// Spares reports whether as many steps are left as were taken, so that all of it may be done once more.
+func (m *Meter) Spares() bool { return m == nil || m.err == nil && m.left > m.steps/2 }
+
 // Spent is how many steps were taken.
 func (m *Meter) Spent() int { return m.steps - m.left }

@@ -47,6 +47,13 @@ func Read(m *effort.Meter, content string, base event.Event, today time.Time) pl
 		r.Today, r.told = today, told
 		out = r.read(content)
 	}
+	if telling := r.unheard(); len(telling) > 0 && m.Spares() {
+		second := newReader(m, base)
+		second.Today, second.told, second.Telling = today, r.told, telling
+		if again := second.read(content); m.Err() == nil && 2*second.nameless() <= r.nameless() {
+			return again
+		}
+	}
 	return out
 }
 

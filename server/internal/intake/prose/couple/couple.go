@@ -124,7 +124,7 @@ func (r *finder) keyedCouple() bool {
 			}
 			if w, ok := ph[k].Word("half"); ok && r.Lines[i].Mark == 0 {
 				name, end := r.NameAt(ph, k+2)
-				if name == "" || end < len(ph) && ph[end].Kind != 'p' && !ph[end].Has("half") && !ph[end].Has("and") {
+				if name == "" || toldKin(ph, end) || end < len(ph) && ph[end].Kind != 'p' && !ph[end].Has("half") && !ph[end].Has("and") {
 					continue
 				}
 				at := halves[w.Sex]
@@ -235,16 +235,23 @@ func (r *finder) titledCouple() bool {
 	return false
 }
 
-// pairAlone reports whether a line is two names and nothing else, above one that speaks of the day, or whole names below it: "Bea
-// Cruz & Migs Uy", "Miss Ada Lind & Mr Otto Moe".
+// pairAlone reports whether a line is two names and nothing else, above one that speaks of the day, or below it: whole names, or set
+// off from what follows, or in a list that has words for the two: "Bea Cruz & Migs Uy", "FORMAL PHOTOS" over "Bea & Migs".
 func (r *finder) pairAlone(ph []speech.Phrase, i int) bool {
 	a, at := r.NameAt(ph, 0)
 	if _, _, ok := r.Pair(ph, 0); !ok {
 		return false
 	}
 	b, end := r.NameAt(ph, at+1)
-	whole := strings.Contains(a, " ") && strings.Contains(b, " ") && i > 0 && r.About(r.Heads(i-1))
-	return end == len(ph) && (whole || i+1 < len(r.Lines) && r.About(r.Heads(i+1)))
+	if end < len(ph) {
+		return false
+	}
+	above := i - 1
+	for above > 0 && (r.Lines[above].Blank || r.Lines[above].Ruler) {
+		above--
+	}
+	off := strings.Contains(a, " ") && strings.Contains(b, " ") || i+1 == len(r.Lines) || r.Lines[i+1].Blank || r.says("half")
+	return off && above >= 0 && r.About(r.Heads(above)) || i+1 < len(r.Lines) && r.About(r.Heads(i+1))
 }
 
 // titlePair takes the first pair of names of a title; first is the first line of the list, about one that speaks of the day.

@@ -55,6 +55,17 @@ func (r *finder) halvesNamed(ph []speech.Phrase) (two [2]string, ok bool) {
 	return two, two[0] != "" && two[1] != "" && two[0] != two[1]
 }
 
+// toldKin reports whether a bracket or dash behind a name says whose kin somebody is: "Bride: Ida (mum), Karl (dad)", "Bride: Ida - mum".
+func toldKin(ph []speech.Phrase, end int) bool {
+	switch {
+	case end >= len(ph):
+		return false
+	case ph[end].Open:
+		return len(ph[end].Inside) > 0 && ph[end].Inside[0].Has("kin")
+	}
+	return (ph[end].Key == "-" || ph[end].Key == "=") && end+1 < len(ph) && ph[end+1].Has("kin")
+}
+
 // matchSexes finds out who of the couple is the bride: said, by the given names, else who is named first, as usual.
 func (r *finder) matchSexes() {
 	if r.Couple[0] < 0 || r.Brides['w'] != 0 {

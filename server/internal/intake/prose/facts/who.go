@@ -86,7 +86,7 @@ func (r *Reader) addressed(ids []int, t *speech.Term) []int {
 // named more often.
 func (r *Reader) slip(t *speech.Term) int {
 	_, given := words.Given(names.Plain(t.Name))
-	if given && !r.Declared || t.Rank != "" && !r.Declared || !r.SeenOnce(t.Name) || r.Line.Part == lines.GuestLine { // which says itself who is there
+	if given && (!r.Declared || r.otherLetter(t.Name)) || t.Rank != "" && !r.Declared || !r.SeenOnce(t.Name) || r.Line.Part == lines.GuestLine { // which says itself who is there
 		return -1
 	}
 	m := r.Index.FindAt(t.Name, names.Near, func(i int) bool { return !r.Guests[i].Unnamed })
@@ -96,6 +96,13 @@ func (r *Reader) slip(t *speech.Term) int {
 	}
 	r.At(t.Start, event.Warning, place.CodeReadAs, t.Name, wording.Say("list.readAs", place.Quoted(t.Name), place.Quoted(r.Guests[i].Name)), r.Guests[i].Name)
 	return i
+}
+
+// otherLetter reports whether nobody is called by a name of the same first letter, which slips leave alone: Bill is not Will.
+func (r *Reader) otherLetter(name string) bool {
+	first := func(s string) string { return string([]rune(names.Plain(s) + " ")[:1]) }
+	i, ok := r.Index.FindAt(name, names.Near, func(i int) bool { return !r.Guests[i].Unnamed }).One()
+	return !ok || first(r.Guests[i].Given) != first(name)
 }
 
 // Narrow picks among people of one name: by kin and side, or who is called just so.

@@ -325,7 +325,8 @@ func (l *Line) unwrap() {
 	}
 	l.Text = struckForm.ReplaceAllStringFunc(l.Text, func(s string) string { return strings.Repeat(" ", len(s)) }) // "Ann, ~~Bob~~, Cleo"
 	bold := strings.HasPrefix(l.Text, "**") && strings.HasSuffix(strings.TrimRight(l.Text, ": "), "**") && l.Mark == 0
-	bold = bold || l.Mark == 0 && l.Text != "" && boldForm.FindString(l.Text) == strings.TrimRight(bracketEnd.ReplaceAllString(l.Text, ""), ": ") // "*Her side* (at 3)"
+	one := boldForm.FindString(l.Text)
+	bold = bold || l.Mark == 0 && one != "" && one == strings.TrimRight(bracketEnd.ReplaceAllString(l.Text, ""), ": ") // "*Her side* (at 3)"
 	if bold {
 		l.Heads = 1
 	}

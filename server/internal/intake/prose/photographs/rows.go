@@ -103,7 +103,7 @@ func (r *Reader) beside(number int, text string) *statements.Statement {
 	s := &statements.Statement{Line: l, Index: -1, Kind: statements.Photo}
 	if r.Effort.Spend(20 * words.Weight(text)) {
 		tokens := words.Tokenize(text)
-		r.Loud = statements.Loud(tokens)
+		r.Loud = words.Loud(tokens)
 		s.Phrases = r.Phrases(tokens)
 		s.Head = r.Parse(s.Phrases, false)
 	}

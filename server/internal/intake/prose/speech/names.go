@@ -25,6 +25,7 @@ func (r *Reader) NameAt(ph []Phrase, i int) (string, int) {
 		switch {
 		case len(words) == 0 && (t.Has("rank") && t.Key != "baby" || t.Key == ".") || len(words) == 0 && (t.Has("of") || t.Has("fill")) && !t.Capital:
 			continue
+		case len(words) > 0 && t.Has("month") && i+1 < len(ph) && ph[i+1].Kind == 'n': // "Ann + Bob May 30"
 		case t.Kind == 'w' && !t.Open && len(words) < 4 && (r.TitleName(t) || len(words) == 0 && (t.Capital || r.Lower) && (t.Has("count") || t.Has("month") || t.Has("prop") || t.Has("until")) && len(t.Words) == 1):
 			words = append(words, t.Text)
 			if t.Possessive {
@@ -64,7 +65,7 @@ func (r *Reader) Pair(ph []Phrase, i int) (string, string, bool) {
 		k++
 	}
 	b, end := r.NameAt(ph, k+1)
-	if b == "" || end < len(ph) && (ph[end].Key == "&" || ph[end].Has("and")) {
+	if b == "" || end < len(ph) && (ph[end].Key == "&" || ph[end].Has("and") || ph[k].Key == "/" && ph[end].Key == "+") { // "Formals / Ann + Bo"
 		return "", "", false
 	}
 	return a, b, true
@@ -150,8 +151,7 @@ func (r *Reader) glossed(ph []Phrase) []Phrase {
 	return ph
 }
 
-// small reports whether no word begins with a capital, where the script has some: such words after people and a comma
-// are said of the photograph.
+// small reports whether no word begins with a capital, where the script has some: behind a comma they are said of the photograph.
 func (r *Reader) small(ph []Phrase) bool {
 	return !r.Lower && !slices.ContainsFunc(ph, func(t Phrase) bool { return t.Capital || !words.Cased(t.Text) })
 }

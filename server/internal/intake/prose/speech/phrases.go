@@ -112,6 +112,7 @@ func (r *Reader) Phrases(tokens []words.Token) []Phrase {
 		if n == 1 && strings.ContainsAny(p.Text, "äöüÄÖÜ") {
 			p.Words = words.Umlauted(p.Words)
 		}
+		p.Capital = p.Capital && !(n == 1 && i > 0 && p.Has("month") && words.Listed("in a month", tokens[i-1].Key)) // "her operation was in May"
 		if n == 1 && len([]rune(p.Key)) == 1 && p.Kind == 'w' {
 			p = r.initial(p, tokens, i)
 		}

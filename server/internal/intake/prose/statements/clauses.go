@@ -2,9 +2,8 @@ package statements
 
 import (
 	"slices"
-	"strings"
-	"unicode"
 
+	"kinorder.example/server/internal/intake/prose/plain"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
@@ -32,37 +31,6 @@ func (r *Reader) running(i int) bool {
 	}
 	return false
 }
-
-// areColons takes "are" behind words for a role, with a name after it, for a colon: "Bridesmaids are Ann and Bea, best man is Joe". It
-// says nothing in "her bridesmaids, who are Ann and Bea".
-func (r *Reader) areColons(ts []words.Token) []words.Token {
-	for k := 1; k+1 < len(ts); k++ {
-		next, from := speech.Phrase{Token: ts[k+1], Words: r.Lexical(ts[k+1])}, k
-		if !words.Listed("copula", ts[k].Key) || !r.Is(ts, k+1, "self") && !r.NameLike(&next) {
-			continue
-		}
-		if words.Listed("pronoun", ts[k-1].Key) && k > 1 && ts[k-2].Key == "," {
-			ts = slices.Concat(ts[:k-1], ts[k+1:])
-			continue
-		}
-		for key, n := "", k-1; n >= 0 && n > k-4; n-- {
-			if key = strings.TrimSpace(ts[n].Key + " " + key); slices.ContainsFunc(words.Find(key), func(w words.Word) bool { return w.Class == "role" }) {
-				from = n
-			}
-		}
-		if from == k {
-			continue
-		}
-		ts = slices.Clone(ts)
-		if ts[k].Kind, ts[k].Key = 'p', ":"; from > 1 && ts[from-1].Key == "," {
-			ts[from-1].Key = ";"
-		}
-	}
-	return ts
-}
-
-// are reports whether a colon is the word that it was taken for.
-func are(t words.Token) bool { return t.Key == ":" && unicode.IsLetter([]rune(t.Text)[0]) }
 
 // long reports whether a line has more words than a line of a list.
 func (r *Reader) long(i int) bool {
@@ -92,7 +60,7 @@ func (r *Reader) clauses(i int) []piece {
 	if !r.running(i) {
 		return nil
 	}
-	ts := r.areColons(r.Tokens[i])
+	ts := plain.Colons(r.Speech(), r.Tokens[i])
 	han := words.IsHan(ts[0].Text)
 	if han {
 		ts = r.Split(ts)
@@ -105,7 +73,7 @@ func (r *Reader) clauses(i int) []piece {
 			if opens == 0 {
 				p, opens = r.onlyWith(p)
 			}
-			out = append(out, piece{r.begun(p, opens), opens, not})
+			out = append(out, piece{plain.Begun(r.Speech(), p, opens), opens, not})
 			not = o != 0 && opens == 0 && r.unwanted(p)
 		} else {
 			not = false
@@ -121,7 +89,7 @@ func (r *Reader) clauses(i int) []piece {
 		case depth > 0:
 		case key == "," && k < 5 && from == 0 && r.Is(ts, 0, "greet") && k+1 < len(ts) && !r.NameLike(&speech.Phrase{Token: ts[0]}): // "Dear Jo, we ..."
 			cut(k+1, k+1, 0)
-		case r.ends(ts, k), han && key == "," && ts[k].Text != "、", key == ":" && !are(ts[k]) && r.introduces(ts, k):
+		case r.ends(ts, k), han && key == "," && ts[k].Text != "、", key == ":" && !plain.Are(ts[k]) && r.introduces(ts, k):
 			cut(k+1, k+1, 0)
 		case (key == "," || key == "-" && ts[k].Gap) && r.begins(ts, k+1), r.Is(ts, k, "and") && r.begins(ts, k):
 			cut(k, k+1, 0)
@@ -153,26 +121,6 @@ func (r *Reader) onlyWith(ts []words.Token) ([]words.Token, byte) {
 		}
 	}
 	return ts, 0
-}
-
-// begun takes the capital off words that have one only because a sentence begins with them, or as nouns in German: those
-// that are nobody's name as far as the list tells.
-func (r *Reader) begun(ts []words.Token, opens byte) []words.Token {
-	for k, t := range ts {
-		if t.Kind != 'w' || !t.Capital || t.Possessive || r.Times[t.Key] > 1 || len(r.Lexical(t)) > 0 || k+1 == len(ts) || ts[k+1].Capital {
-			continue
-		}
-		if _, given := words.Given(t.Key); given {
-			continue
-		}
-		first := k == 0 && opens == 0 && ts[1].Kind == 'w' && !r.Is(ts, 1, "and") && !r.Is(ts, 1, "with")
-		noun := k > 0 && r.Main == "de" && (r.Is(ts, k-1, "fill") || r.Is(ts, k-1, "our") || r.Is(ts, k-1, "prep")) && !r.Is(ts, k-1, "and")
-		if first || noun {
-			ts = slices.Clone(ts)
-			ts[k].Capital = false
-		}
-	}
-	return ts
 }
 
 // ends reports whether a sentence ends at a mark, and no short form such as "Dr.".
@@ -256,20 +204,4 @@ func (r *Reader) opener(ts []words.Token, k int) (int, byte) {
 		}
 	}
 	return 0, 0
-}
-
-// eachAlone divides a line that says "just" of one photograph and again of the next: "just Ann with Mum, and just Ann with Dad".
-func (r *Reader) eachAlone(ts []words.Token) [][]words.Token {
-	if len(ts) > 0 && r.Is(ts, 0, "alone") && ts[0].Key != "(" {
-		for k := 2; k+2 < len(ts); k++ {
-			if next := &ts[k+1]; next.Key == ts[0].Key && (ts[k].Key == "," || r.Is(ts, k, "and")) {
-				end := k
-				if ts[k-1].Key == "," {
-					end--
-				}
-				return append([][]words.Token{ts[:end]}, r.eachAlone(ts[k+1:])...)
-			}
-		}
-	}
-	return [][]words.Token{ts}
 }

@@ -21,8 +21,11 @@ func (r *Reader) defines(k int, s *Statement, ctx Context) bool {
 	if s.Colon && len(s.Phrases) > 1 && s.Phrases[0].Has("guests") && s.Phrases[1].Key == ":" {
 		return true
 	}
-	below := s.Line.After || k > 0 && (r.Statements[k-1].Kind == Definition || r.Statements[k-1].Kind == Title || r.Statements[k-1].Line.Alias)
+	below := s.Line.After || k > 0 && (r.Statements[k-1].Kind == Definition || r.Statements[k-1].Kind == Title || r.Statements[k-1].Kind == Heading && s.Colon || r.Statements[k-1].Line.Alias)
 	if below && s.Line.Mark == 0 && r.onlyNamed(s) && (r.marked && !speech.AnyHas(s.Phrases, "remark") || r.mostlySubjects()) {
+		return true
+	}
+	if r.tellingBlock(k) {
 		return true
 	}
 	later := false
@@ -32,7 +35,7 @@ func (r *Reader) defines(k int, s *Statement, ctx Context) bool {
 	kin := 0
 	for _, list := range [][]*speech.Term{s.Head.Terms, s.Tail.Terms} {
 		for _, t := range list {
-			if t.Word.Class != "" && (t.Kind == speech.Person || len(t.Names) > 0) {
+			if t.Word.Class != "" && (t.Kind == speech.Person || len(t.Names) > 0) || isKin(t) {
 				kin++
 			}
 		}
@@ -209,7 +212,7 @@ func (r *Reader) appose(s *Statement, c *facts.Scope) {
 // "Tom's mum = Vera, dad = Leo", "B mum = Ida. Nan = Joan".
 func (r *Reader) sameOwner(s *Statement) {
 	n := len(r.Statements)
-	equal := func(p speech.Phrase) bool { return p.Key == "=" }
+	equal := func(p speech.Phrase) bool { return p.Key == "=" || p.Key == ":" }
 	if n == 0 || r.Statements[n-1].Index != s.Index || !slices.ContainsFunc(r.Statements[n-1].Phrases, equal) || !slices.ContainsFunc(s.Phrases, equal) || len(s.Head.Terms) != 1 || len(r.Statements[n-1].Head.Terms) == 0 {
 		return
 	}
@@ -217,7 +220,7 @@ func (r *Reader) sameOwner(s *Statement) {
 	switch {
 	case t.Word.Class != "kin" || t.Owner != nil:
 	case before.Word.Class == "kin":
-		t.Owner = before.Owner
+		t.Owner = before.Owner // of "Ann's parents: Rita, Gil. Brother: Max", too
 	case before.Kind == speech.Person && r.HalfNamed(before.Name) > 0 && len(r.Statements[n-1].Head.Terms) > 1:
 		t.Owner = &speech.Owner{Name: before.Name}
 	}

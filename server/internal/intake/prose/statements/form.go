@@ -141,7 +141,11 @@ func (r *Reader) question(i int) question {
 	if at == len(ph) && !bare || at < 1 || heads {
 		return none
 	}
-	return question{r.asks(ph[:at]), none.numbered, at < len(ph)-1, at < len(ph)-1 && ph[at].Key == "?" && ph[0].Has("ask") && !speech.AnyHas(ph, "wish")}
+	ask := r.asks(ph[:at])
+	if ask == lines.AsksCouple && speech.AnyHas(speech.Flat(ph[at:]), "kin") { // "Bride: mum Ida, dad Karl"
+		return none
+	}
+	return question{ask, none.numbered, at < len(ph)-1, at < len(ph)-1 && ph[at].Key == "?" && ph[0].Has("ask") && !speech.AnyHas(ph, "wish")}
 }
 
 // asks is what the words of a question ask for.

@@ -96,7 +96,8 @@ func (r *Reader) wantsPhotograph(i int, plus bool) bool {
 	})
 }
 
-// namesSide reports whether a line is short and has a word for a side or family, so that it may say whose people follow.
+// namesSide reports whether a line is short and has a word for a side or family, or is one for the bride or the groom, so that it may say
+// whose people follow.
 func (r *Reader) namesSide(i int) bool {
 	ph := r.Heads(i)
 	for len(ph) > 0 && ph[len(ph)-1].Key == ":" {
@@ -105,7 +106,7 @@ func (r *Reader) namesSide(i int) bool {
 	side := false
 	for k := range ph {
 		w, _ := ph[k].Word("kin")
-		side = side || ph[k].Has("side") || w.Arg == "family"
+		side = side || ph[k].Has("side") || w.Arg == "family" || len(ph) == 1 && ph[k].Has("half")
 		if ph[k].Kind != 'w' && ph[k].Key != "'" || ph[k].Open {
 			return false
 		}
@@ -230,6 +231,9 @@ func (r *Reader) guestKind(s *Statement) int {
 	if r.headsKin(s) > 0 {
 		return Heading
 	}
+	if r.Telling[s.Index] {
+		return Definition
+	}
 	switch s.Line.Part {
 	case lines.GuestHead, lines.PhotoHead:
 		return Heading
@@ -239,7 +243,7 @@ func (r *Reader) guestKind(s *Statement) int {
 		}
 		return Definition
 	case lines.GuestLine:
-		if s.Colon && (s.Phrases[0].Has("key") || s.Phrases[0].Has("couple") || s.Phrases[0].Has("half")) && s.Phrases[1].Key == ":" {
+		if s.Colon && (s.Phrases[0].Has("key") || s.Phrases[0].Has("couple") || s.Phrases[0].Has("half")) && s.Phrases[1].Key == ":" && !r.tellsKin(s.Tail.Terms) {
 			return Title
 		}
 		if s.Line.Heads > 0 || r.headsGuests(s) {

@@ -192,7 +192,7 @@ func (r *Reader) Sections() {
 		if ctx.column > 0 && s.side == 0 { // below the columns
 			ctx = Context{Priority: event.Should, Guests: ctx.Guests, photos: ctx.photos}
 		}
-		if ctx.Guests && s.Line.After && (s.Line.Mark == '[' || (s.Line.Mark == '#' || s.Line.Mark == 'A') && r.subject(s)) {
+		if ctx.Guests && (s.Line.After && (s.Line.Mark == '[' || (s.Line.Mark == '#' || s.Line.Mark == 'A') && r.subject(s)) || r.asksBelow(k, s.Line.After)) {
 			ctx.Guests, ctx.photos = false, true // "a) Ann + Bo" or a box, below those who are told of
 		}
 		s.Kind = r.kindOf(k, s, ctx)
@@ -208,7 +208,10 @@ func (r *Reader) Sections() {
 				up.Guests, up.photos = ctx.Guests, ctx.photos
 			}
 			ctx = r.Under(s, up)
-			ctx.Guests = ctx.Guests || !ctx.photos && (ctx.said && r.guestsBelow(k) || ctx.role != nil && ctx.role.Kind == speech.Kin && r.peopleBelow(k))
+			if ctx.Guests && !s.has("guests") && r.asksBelow(k+1, true) {
+				ctx.Guests, ctx.photos = false, true // "Ann's family" over "Ann + Bo with Ann's parents", below who is who
+			}
+			ctx.Guests = ctx.Guests || !ctx.photos && (r.onlyFamily(s) && r.tellsOne(k+1) && r.tellsOne(k+2) || ctx.said && r.guestsBelow(k) || ctx.role != nil && ctx.role.Kind == speech.Kin && r.peopleBelow(k))
 			if s.side > 0 {
 				ctx.column = s.side
 				columns[s.side] = ctx

@@ -130,7 +130,7 @@ func (r *Reader) isTitle(k int, s *Statement) bool {
 		if w, ok := s.Phrases[0].Word("key"); ok && (w.Arg == "date" || w.Arg == "time" || w.Arg == "place" || w.Arg == "photographer" || w.Arg == "zone") {
 			return true
 		}
-		if w, ok := s.Phrases[0].Word("key"); ok && (w.Arg != "bride" && w.Arg != "groom" || r.Couple[0] >= 0) && !s.Phrases[0].Has("kin") {
+		if w, ok := s.Phrases[0].Word("key"); ok && (w.Arg != "bride" && w.Arg != "groom" || r.Couple[0] >= 0) && !s.Phrases[0].Has("kin") && !(s.Phrases[0].Has("half") && r.tellsKin(s.Tail.Terms)) {
 			return true
 		}
 		if (s.Phrases[0].Has("half") || s.Phrases[0].Has("couple")) && r.onlyCouple(s) {
@@ -180,15 +180,6 @@ func (r *Reader) isTitle(k int, s *Statement) bool {
 		return next == nil || next.Line.After || next.Told || about || next.Line.Mark != 0 || next.Line.Heads > 0 || Dated(next)
 	}
 	return about && !other && len(s.Head.Terms) < 4 && !s.Colon && (r.marked || first == 0 || !r.subject(s)) && !sided(s)
-}
-
-// announces reports whether a line says before a colon or dash that photographs follow, of nobody or of the couple behind it:
-// "Group photos (2pm, Steps) - Ann & Bo".
-func (r *Reader) announces(s *Statement) bool {
-	if r.Honour >= 0 && len(s.Head.Terms) > 0 && speech.AnyHas(s.Phrases, "event") && slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("photos") && p.Start > s.Head.Terms[0].End }) {
-		return true // "XV años Vera: fotos en el atrio"
-	}
-	return len(s.Head.Terms) == 0 || r.bothNamed(&Statement{Head: s.Tail}) && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind != speech.Label })
 }
 
 // Dated reports whether a line tells a day: "13 June", "June 13th", "13.6.2027".

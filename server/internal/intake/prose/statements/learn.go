@@ -174,18 +174,6 @@ func (r *Reader) toldOf(s *Statement) []int {
 	return r.halfOfHead(first)
 }
 
-// tellsKin reports whether terms are people by name, one of them with what they are, and joins nobody.
-func (r *Reader) tellsKin(terms []*speech.Term) bool {
-	told := false
-	for _, t := range terms {
-		if t.Sep == "+" || t.Minus || t.Kind != speech.Person && len(t.Names) == 0 || t.Kind == speech.Couple || t.Kind == speech.All || t.Kind == speech.Person && r.HalfNamed(t.Name) > 0 {
-			return false
-		}
-		told = told || t.Word.Class != ""
-	}
-	return told
-}
-
 // giveRole gives people below "Bridesmaids:" that role.
 func (r *Reader) giveRole(terms []*speech.Term, what *speech.Term, c *facts.Scope) {
 	for _, t := range terms {
@@ -208,6 +196,10 @@ func (r *Reader) halfOfHead(s *Statement) []int {
 	c := &facts.Scope{Last: -1}
 	switch {
 	case t.Kind == speech.Kin && t.Word.Arg == "family" && t.Owner != nil:
+		if ids, ok := r.OwnedBy(t.Owner, c); ok {
+			return ids
+		}
+	case t.Kind == speech.Kin && s.Colon && len(s.Head.Terms) == 1 && t.Owner != nil && (t.Owner.Half != 0 || r.HalfNamed(t.Owner.Name) > 0): // "Ann's parents: Ida, Karl. Gran Vi"
 		if ids, ok := r.OwnedBy(t.Owner, c); ok {
 			return ids
 		}

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"kinorder.example/server/internal/intake/prose/facts"
+	"kinorder.example/server/internal/intake/prose/plain"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
@@ -37,7 +38,7 @@ func (r *Reader) tells(ph []speech.Phrase) bool {
 		if r.NameLike(p) {
 			continue
 		}
-		verb = verb || are(p.Token) || p.Has("verb") || p.Has("need") || p.Has("absent") || p.Has("dead")
+		verb = verb || plain.Are(p.Token) || p.Has("verb") || p.Has("need") || p.Has("absent") || p.Has("dead")
 		if p.Has("couple") || p.Has("all") || p.Has("half") && !p.Possessive {
 			for _, at := range []int{k - 1, k + 1} {
 				if at >= 0 && at < len(ph) && (ph[at].Has("with") || ph[at].Key == "+") {

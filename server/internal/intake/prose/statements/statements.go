@@ -11,6 +11,7 @@ import (
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/lines"
+	"kinorder.example/server/internal/intake/prose/plain"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
@@ -19,10 +20,11 @@ import (
 type Reader struct {
 	facts.Reader
 	Statements []*Statement
-	flows      bool      // the list is a letter
-	marked     bool      // photographs have bullets or numbers
-	SideLabels [3]string // as headings write them
-	heads      []int     // who is named first of each household
+	Telling    map[int]bool // lines, by index, that say who is who, as a first reading found out
+	flows      bool         // the list is a letter
+	marked     bool         // photographs have bullets or numbers
+	SideLabels [3]string    // as headings write them
+	heads      []int        // who is named first of each household
 }
 
 // Statement is a line, or a cell or sentence of one, with what it is.
@@ -94,7 +96,7 @@ func (r *Reader) ParseLines() {
 	clear(r.Statements) // so that those of the first time need no memory the second
 	r.Statements = r.Statements[:0]
 	r.flows = r.flowing()
-	marks, plain := 0, 0
+	marks, unmarked := 0, 0
 	for i := range r.Lines {
 		l := &r.Lines[i]
 		if l.Blank || l.Ruler || l.Struck || r.Effort.Err() != nil {
@@ -104,7 +106,7 @@ func (r *Reader) ParseLines() {
 		if l.Mark != 0 {
 			marks++
 		} else {
-			plain++
+			unmarked++
 		}
 		if len(l.Cells) > 1 {
 			r.cellStatements(i)
@@ -130,8 +132,8 @@ func (r *Reader) ParseLines() {
 			r.Statements = append(r.Statements, out...)
 			continue
 		}
-		for _, tokens := range words.Equations(r.areColons(r.Tokens[i])) {
-			for _, one := range r.eachAlone(tokens) {
+		for _, tokens := range words.Equations(plain.Told(r.Speech(), plain.Colons(r.Speech(), r.Tokens[i]))) {
+			for _, one := range plain.EachAlone(r.Speech(), tokens) {
 				for n, part := range r.thens(one) {
 					s := r.statement(i, part, 0)
 					s.then, s.greets = n > 0, s.greets || r.answered(i)
@@ -142,7 +144,7 @@ func (r *Reader) ParseLines() {
 			}
 		}
 	}
-	r.marked = marks >= 2 && 2*marks >= plain
+	r.marked = marks >= 2 && 2*marks >= unmarked
 }
 
 // thens divides a line that wants a photograph and then others that differ from it: "Ann with Bob, then add Cleo".
@@ -189,7 +191,7 @@ func (r *Reader) statement(i int, tokens []words.Token, off int) *Statement {
 // fillIn parses the words of a statement.
 func (r *Reader) fillIn(s *Statement, tokens []words.Token) {
 	l := s.Line
-	r.Loud = Loud(tokens)
+	r.Loud = words.Loud(tokens)
 	s.Phrases = r.Phrases(tokens)
 	r.Effort.Spend(60 * len(s.Phrases))
 	if n := requested(s.Phrases); n > 0 && l.First && l.Mark == 0 {
@@ -232,7 +234,7 @@ func (r *Reader) fillIn(s *Statement, tokens []words.Token) {
 		return
 	}
 	s.Colon = true
-	s.is = are(s.Phrases[at].Token)
+	s.is = plain.Are(s.Phrases[at].Token)
 	s.Head = r.Parse(s.Phrases[:at], false)
 	s.Tail = r.Parse(s.Phrases[at+1:], false)
 	switch {
@@ -357,22 +359,6 @@ func (r *Reader) parentsDashed(s *Statement, at int) bool {
 	}
 	s.Head, s.Tail, s.Colon, s.Body = head, tail, true, tail.Terms
 	return true
-}
-
-// Loud reports whether words are in capitals throughout, so that these say nothing.
-func Loud(tokens []words.Token) bool {
-	small, large := 0, 0
-	for _, t := range tokens {
-		if t.Kind != 'w' || !words.Cased(t.Text) {
-			continue
-		}
-		if t.Text == strings.ToUpper(t.Text) && len(t.Text) > 2 {
-			large++
-		} else if !t.Capital {
-			small++
-		}
-	}
-	return large > 2 && small == 0
 }
 
 // Leans reports whether the words of a line mean little without other lines or whoever wrote it: "same + Ann", "mum"

@@ -28,11 +28,13 @@ func (r *Reader) whoIsWho(i int) bool {
 	}
 	var out []*Statement
 	found := false
+	var owner []words.Token
 	for n, ts := range r.sentencesOf(r.Tokens[i]) {
 		began := len(ts) > 0 && listedAs(ts[0].Key) != ""
 		ts = r.pronounsNamed(ts, before)
 		before = append(before, ts)
-		told := r.clausesTold(i, ts)
+		var told []*Statement
+		told, owner = r.clausesTold(i, ts, owner)
 		found = found || len(told) > 0 || n == 0 && began && follows
 		if len(told) == 0 {
 			told = []*Statement{r.tellingOf(i, ts)}
@@ -90,9 +92,10 @@ func (r *Reader) sentencesOf(ts []words.Token) [][]words.Token {
 }
 
 // clausesTold are the clauses of a sentence in which somebody is said to be somebody's kin or to have a role; none where it has none.
-func (r *Reader) clausesTold(i int, ts []words.Token) []*Statement {
+// Kin of nobody said are of the owner named before: "Mia's mum is Petra, dad is Karl. Gran is Ida."
+func (r *Reader) clausesTold(i int, ts, owner []words.Token) ([]*Statement, []words.Token) {
 	var out []*Statement
-	var subject, owner []words.Token
+	var subject []words.Token
 	found, from, at := false, 0, r.copula(ts, 0)
 	for at > 0 {
 		next := r.copula(ts, at+1)
@@ -103,18 +106,14 @@ func (r *Reader) clausesTold(i int, ts []words.Token) []*Statement {
 		if from < at {
 			subject = ts[from:at]
 		}
-		if w, kin := r.kinAt(subject, 0); kin && !w.Plural && len(owner) > 0 && len(r.namesOf(subject)) == 0 && w.Class == "kin" && len(r.Lexical(subject[0])) > 0 && r.Is(subject, 0, "kin") { // "Mia's mum is Petra, dad is Karl"
+		if w, kin := r.kinAt(subject, 0); kin && !w.Plural && len(owner) > 0 && len(r.namesOf(subject)) == 0 && w.Class == "kin" && len(r.Lexical(subject[0])) > 0 && r.Is(subject, 0, "kin") {
 			subject = append(slices.Clone(owner), subject...)
 		}
-		for _, c := range r.namesOf(subject) {
-			if owner = nil; c.owner && c.at == 0 {
-				owner = c.tokens
-			}
-		}
+		owner = r.ownerFirst(subject, owner)
 		told := r.clauseTold(i, subject, ts[at], ts[at+1:end])
 		if len(told) == 0 {
 			if told = []*Statement{r.tellingOf(i, slices.Concat(subject, ts[at:end]))}; !told[0].tells && !r.KeepsApart(told[0].Phrases) {
-				return nil
+				return nil, nil
 			}
 		} else {
 			found = true
@@ -123,9 +122,24 @@ func (r *Reader) clausesTold(i int, ts []words.Token) []*Statement {
 		from, at = begin, next
 	}
 	if !found {
-		return nil
+		return nil, owner
 	}
-	return out
+	return out, owner
+}
+
+// ownerFirst is whose kin words begin with: "Mia's mum", "the bride's mum"; where they name nobody, still that of before.
+func (r *Reader) ownerFirst(ts, before []words.Token) []words.Token {
+	for k := range min(2, len(ts)) {
+		if r.Is(ts, k, "half") && ts[k].Possessive {
+			return ts[k : k+1]
+		}
+	}
+	for _, c := range r.namesOf(ts) {
+		if before = nil; c.owner && c.at == 0 {
+			before = c.tokens
+		}
+	}
+	return before
 }
 
 // copula is where the next "is" or "are" stands that is no part of a bracket or "who is"; 0 where none does.

@@ -1,0 +1,207 @@
+// Package plain writes what lines say the usual way, word by word, before they are parsed: who is who in forms that few use, a verb for a
+// colon, capitals that say nothing, a line that says "just" of each of its photographs.
+package plain
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"kinorder.example/server/internal/intake/prose/speech"
+	"kinorder.example/server/internal/intake/prose/words"
+)
+
+// reader reads the words of a line.
+type reader struct{ *speech.Reader }
+
+// Told writes what a line says of who is who the usual way: "Ida: Ann's mum" with a dash, "Mum (bride): Ida" as "Mum of bride: Ida",
+// "Ann: Ida - mum, Karl - dad" with what each is in a bracket, and all of it without a bracket around the line.
+func Told(s *speech.Reader, ts []words.Token) []words.Token {
+	r := &reader{s}
+	if len(ts) < 4 || len(ts) > 100 {
+		return ts
+	}
+	if last := len(ts) - 1; ts[0].Key == "(" && ts[last].Key == ")" && slices.IndexFunc(ts, func(t words.Token) bool { return t.Key == ")" }) == last && r.kinDashed(ts[1:last]) > 1 {
+		ts = ts[1:last]
+	}
+	if r.kinDashed(ts) > 1 {
+		return r.bracketed(ts)
+	}
+	for k := 1; k+1 < len(ts); k++ {
+		switch {
+		case ts[k].Key == ":":
+			if r.nameOnly(ts[:k]) && r.kinOwned(ts[k+1:]) {
+				ts = slices.Clone(ts)
+				ts[k].Key, ts[k].Gap = "-", true
+			}
+			return ts
+		case ts[k].Key == "(" && r.halfInside(ts, k):
+			if end := r.kinSpan(ts, 0); end == k {
+				return slices.Concat(ts[:k], []words.Token{{Text: "of", Key: "of", Start: ts[k].Start, End: ts[k].End, Kind: 'w', Gap: true}, ts[k+1]}, ts[k+3:])
+			}
+		}
+	}
+	return ts
+}
+
+// halfInside reports whether a bracket names one of the couple, and nothing else, before a colon, a dash or a name.
+func (r *reader) halfInside(ts []words.Token, k int) bool {
+	if k+3 >= len(ts) || ts[k+2].Key != ")" {
+		return false
+	}
+	behind := ts[k+3]
+	return (r.Is(ts, k+1, "half") || r.HalfNamed(ts[k+1].Text) > 0) && (behind.Key == ":" || behind.Key == "-" || behind.Key == "=" || behind.Kind == 'w' && behind.Capital)
+}
+
+// kinSpan is where words for one kin end that begin at k, or k.
+func (r *reader) kinSpan(ts []words.Token, k int) int {
+	if k >= len(ts) {
+		return k
+	}
+	if n, ws := r.Longest(ts[k:]); slices.ContainsFunc(ws, func(w words.Word) bool { return w.Class == "kin" && w.Arg != "family" }) {
+		return k + n
+	}
+	return k
+}
+
+// nameOnly reports whether tokens are the names of one or two: "Ida", "Ida & Karl".
+func (r *reader) nameOnly(ts []words.Token) bool {
+	if len(ts) > 5 {
+		return false
+	}
+	for k, t := range ts {
+		if and := k > 0 && k+1 < len(ts) && (t.Key == "&" || r.Is(ts, k, "and")); and {
+			continue
+		}
+		if !t.Capital || t.Possessive || !r.NameLike(&speech.Phrase{Token: t, Words: r.Lexical(t)}) || r.HalfNamed(t.Text) > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// kinOwned reports whether tokens are one word of kin and whose that is: "Ann's mum", "mother of the bride".
+func (r *reader) kinOwned(ts []words.Token) bool {
+	owner := func(k int) bool { return r.Is(ts, k, "half") || r.HalfNamed(ts[k].Text) > 0 }
+	at := 0
+	for at < len(ts) && r.Is(ts, at, "fill") && r.kinSpan(ts, at) == at {
+		at++
+	}
+	if at+1 < len(ts) && owner(at) && ts[at].Possessive {
+		return r.kinSpan(ts, at+1) == len(ts)
+	}
+	end := r.kinSpan(ts, at)
+	return end > at && end < len(ts) && r.Is(ts, end, "of") && owner(len(ts)-1) && len(ts)-end < 4
+}
+
+// kinDashed is of how many people a line says behind a dash or an equals sign what kin they are: "Ida - mum; Karl - dad".
+func (r *reader) kinDashed(ts []words.Token) int {
+	n := 0
+	for k := 1; k+1 < len(ts); k++ {
+		if r.dashAt(ts, k) {
+			n++
+		}
+	}
+	return n
+}
+
+// dashAt reports whether a name stands before a dash or an equals sign, and behind it no more than a word of kin.
+func (r *reader) dashAt(ts []words.Token, k int) bool {
+	if ts[k].Key != "=" && !(ts[k].Key == "-" && ts[k].Gap) || !r.nameOnly(ts[k-1:k]) || k > 1 && ts[k-2].Kind == 'w' && r.kinSpan(ts, k-2) == k-1 {
+		return false
+	}
+	end := r.kinSpan(ts, k+1)
+	return end > k+1 && (end == len(ts) || ts[end].Key == "," || ts[end].Key == ";" || ts[end].Key == "." || ts[end].Key == "/")
+}
+
+// bracketed puts what kin somebody is into a bracket.
+func (r *reader) bracketed(ts []words.Token) []words.Token {
+	var out []words.Token
+	for k := 0; k < len(ts); k++ {
+		if k == 0 || k+1 >= len(ts) || !r.dashAt(ts, k) {
+			out = append(out, ts[k])
+			continue
+		}
+		end := r.kinSpan(ts, k+1)
+		open, last := ts[k], ts[end-1]
+		open.Key, open.Kind = "(", 'p'
+		out = append(append(out, open), ts[k+1:end]...)
+		out = append(out, words.Token{Text: ")", Key: ")", Start: last.End, End: last.End, Kind: 'p'})
+		if k = end - 1; end < len(ts) && ts[end].Key == ";" {
+			comma := ts[end]
+			comma.Key = ","
+			out, k = append(out, comma), end
+		}
+	}
+	return out
+}
+
+// Colons takes "are" behind words for a role, with a name after it, for a colon: "Bridesmaids are Ann and Bea, best man is Joe". It
+// says nothing in "her bridesmaids, who are Ann and Bea".
+func Colons(s *speech.Reader, ts []words.Token) []words.Token {
+	r := &reader{s}
+	for k := 1; k+1 < len(ts); k++ {
+		next, from := speech.Phrase{Token: ts[k+1], Words: r.Lexical(ts[k+1])}, k
+		if !words.Listed("copula", ts[k].Key) || !r.Is(ts, k+1, "self") && !r.NameLike(&next) {
+			continue
+		}
+		if words.Listed("pronoun", ts[k-1].Key) && k > 1 && ts[k-2].Key == "," {
+			ts = slices.Concat(ts[:k-1], ts[k+1:])
+			continue
+		}
+		for key, n := "", k-1; n >= 0 && n > k-4; n-- {
+			if key = strings.TrimSpace(ts[n].Key + " " + key); slices.ContainsFunc(words.Find(key), func(w words.Word) bool { return w.Class == "role" }) {
+				from = n
+			}
+		}
+		if from == k {
+			continue
+		}
+		ts = slices.Clone(ts)
+		if ts[k].Kind, ts[k].Key = 'p', ":"; from > 1 && ts[from-1].Key == "," {
+			ts[from-1].Key = ";"
+		}
+	}
+	return ts
+}
+
+// Are reports whether a colon is the word that it was taken for.
+func Are(t words.Token) bool { return t.Key == ":" && unicode.IsLetter([]rune(t.Text)[0]) }
+
+// Begun takes the capital off words that have one only because a sentence begins with them, or as nouns in German: those
+// that are nobody's name as far as the list tells.
+func Begun(s *speech.Reader, ts []words.Token, opens byte) []words.Token {
+	r := &reader{s}
+	for k, t := range ts {
+		if t.Kind != 'w' || !t.Capital || t.Possessive || r.Times[t.Key] > 1 || len(r.Lexical(t)) > 0 || k+1 == len(ts) || ts[k+1].Capital {
+			continue
+		}
+		if _, given := words.Given(t.Key); given {
+			continue
+		}
+		first := k == 0 && opens == 0 && ts[1].Kind == 'w' && !r.Is(ts, 1, "and") && !r.Is(ts, 1, "with")
+		noun := k > 0 && r.Main == "de" && (r.Is(ts, k-1, "fill") || r.Is(ts, k-1, "our") || r.Is(ts, k-1, "prep")) && !r.Is(ts, k-1, "and")
+		if first || noun {
+			ts = slices.Clone(ts)
+			ts[k].Capital = false
+		}
+	}
+	return ts
+}
+
+// EachAlone divides a line that says "just" of one photograph and again of the next: "just Ann with Mum, and just Ann with Dad".
+func EachAlone(s *speech.Reader, ts []words.Token) [][]words.Token {
+	r := &reader{s}
+	if len(ts) > 0 && r.Is(ts, 0, "alone") && ts[0].Key != "(" {
+		for k := 2; k+2 < len(ts); k++ {
+			if next := &ts[k+1]; next.Key == ts[0].Key && (ts[k].Key == "," || r.Is(ts, k, "and")) {
+				end := k
+				if ts[k-1].Key == "," {
+					end--
+				}
+				return append([][]words.Token{ts[:end]}, EachAlone(s, ts[k+1:])...)
+			}
+		}
+	}
+	return [][]words.Token{ts}
+}

@@ -1,0 +1,109 @@
+package statements
+
+import (
+	"slices"
+
+	"kinorder.example/server/internal/intake/prose/speech"
+)
+
+// isKin reports whether a bracket behind a name says whose kin somebody is: "Ann (mum)".
+func isKin(t *speech.Term) bool {
+	return t.Kind == speech.Person && len(t.Names) == 1 && t.Names[0].Kind == speech.Kin && len(t.Names[0].Names) == 0
+}
+
+// onlyFamily reports whether a heading is a word for a family, of nobody said.
+func (r *Reader) onlyFamily(s *Statement) bool {
+	return len(s.Head.Terms) == 1 && s.Head.Terms[0].Word.Arg == "family" && s.Head.Terms[0].Owner == nil && len(s.Head.Unknown) == 0
+}
+
+// tellsOne reports whether a statement names somebody and says what kin that is, or of one of the couple who their kin are: "Ann (Bo's
+// mum)", "Mum: Ann", "Bo: mum Ann, dad Karl".
+func (r *Reader) tellsOne(k int) bool {
+	if k >= len(r.Statements) {
+		return false
+	}
+	s := r.Statements[k]
+	head, tail := s.Head.Terms, s.Tail.Terms
+	switch {
+	case joins(s) || len(head) == 0:
+		return false
+	case s.Colon && ownerOnly(s.Head):
+		return r.tellsKin(tail)
+	case s.Colon:
+		return len(head) == 1 && head[0].Kind == speech.Kin && len(tail) > 0 && onlyNames(tail)
+	}
+	return !r.subject(s) && (isKin(head[0]) || head[0].Kind == speech.Person && (head[0].Word.Class == "kin" || r.describes(s)))
+}
+
+// tellingBlock reports whether a line is one of three or more, set off by empty lines, of which each says what kin somebody is, in a list
+// that asks for photographs elsewhere.
+func (r *Reader) tellingBlock(k int) bool {
+	from, end := k, k+1
+	for from > 0 && k-from < 40 && !r.Statements[from].Line.After && r.tellsOne(from-1) {
+		from--
+	}
+	for end < len(r.Statements) && end-k < 40 && !r.Statements[end].Line.After && r.tellsOne(end) && r.Effort.Spend(20) {
+		end++
+	}
+	off := from == 0 || r.Statements[from].Line.After || r.Statements[from-1].Kind == Heading
+	one := slices.ContainsFunc(r.Statements[from:end], func(s *Statement) bool { return s.Colon || len(s.Head.Terms) > 2 })
+	return end-from > 2 && off && !one && r.tellsOne(k) && (end == len(r.Statements) || r.Statements[end].Line.After) && slices.ContainsFunc(r.Statements, r.asksPlainly)
+}
+
+// isHonour reports whether a term names whom the day is about.
+func (r *Reader) isHonour(t *speech.Term) bool {
+	return t.Kind == speech.Person && r.IsHonour(t.Name)
+}
+
+// asksBelow reports whether the statements from one on ask for photographs and tell of nobody: two in a row begin with the couple or one
+// of them and join others to them, "Ann + Bo with Ann's parents". One alone may do where an empty line follows.
+func (r *Reader) asksBelow(k int, alone bool) bool {
+	if k >= len(r.Statements) || !r.Effort.Spend(20) || !r.asksPlainly(r.Statements[k]) {
+		return false
+	}
+	if k+1 == len(r.Statements) || r.Statements[k+1].Line.After {
+		return alone
+	}
+	return r.asksPlainly(r.Statements[k+1])
+}
+
+// asksPlainly reports whether a line begins with the couple or one of them, joins others and says of nobody who that is.
+func (r *Reader) asksPlainly(s *Statement) bool {
+	terms := s.Head.Terms
+	if s.Colon || len(terms) < 2 || !r.subject(s) || r.dashed(s) || s.Clause {
+		return false
+	}
+	open := terms[0].Kind == speech.Couple || r.halfMeant(terms[1]) > 0
+	for _, t := range terms[1:] {
+		if t.Kind == speech.Person && t.Word.Class != "" {
+			return false // "Ann, mum Ida"
+		}
+		open = open || t.Sep == "+" || t.Sep == "&" || t.Kind != speech.Person && len(t.Names) == 0
+	}
+	return open
+}
+
+// announces reports whether a line says before a colon or dash that photographs follow, of nobody or of the couple behind it:
+// "Group photos (2pm, Steps) - Ann & Bo".
+func (r *Reader) announces(s *Statement) bool {
+	if r.Honour >= 0 && len(s.Head.Terms) > 0 && speech.AnyHas(s.Phrases, "event") && slices.ContainsFunc(s.Phrases, func(p speech.Phrase) bool { return p.Has("photos") && p.Start > s.Head.Terms[0].End }) {
+		return true // "XV años Vera: fotos en el atrio"
+	}
+	labels := func(ts []*speech.Term) bool {
+		return !slices.ContainsFunc(ts, func(t *speech.Term) bool { return t.Kind != speech.Label })
+	}
+	whom := len(s.Head.Terms) == 1 && r.isHonour(s.Head.Terms[0]) || r.namesBoth(s.Phrases) && r.onlyCouple(&Statement{Head: s.Head})
+	return len(s.Head.Terms) == 0 || r.bothNamed(&Statement{Head: s.Tail}) && labels(s.Head.Terms) || whom && labels(s.Tail.Terms) // "Ann + Bo: group photos"
+}
+
+// tellsKin reports whether terms are people by name, one of them with what they are, and joins nobody.
+func (r *Reader) tellsKin(terms []*speech.Term) bool {
+	told := false
+	for _, t := range terms {
+		if t.Sep == "+" || t.Minus || t.Kind != speech.Person && len(t.Names) == 0 || t.Kind == speech.Couple || t.Kind == speech.All || t.Kind == speech.Person && r.HalfNamed(t.Name) > 0 {
+			return false
+		}
+		told = told || t.Word.Class != "" || isKin(t)
+	}
+	return told
+}
