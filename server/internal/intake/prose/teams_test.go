@@ -133,3 +133,11 @@ func sorted(list string) string {
 	slices.Sort(names)
 	return strings.Join(names, ", ")
 }
+
+// A grandfather is not who is called after him, and what sponsors hold divides them and gives all that role.
+func TestJuniorAndSponsors(t *testing.T) {
+	got, _ := photographsOf(t, "Lind / Moe get-together", "", "1. Families one at a time", "   * Linds: Kofi Jr, Ada, Leo (9)", "   * Moes: Ida, Max, Zoe (6)", "2. Grandpa Kofi with all the grandkids", "3. Grandpa + Ida")
+	assert.Equal(t, []string{"Ada, Kofi Jr, Leo", "Ida, Max, Zoe", "Grandpa Kofi, Leo, Zoe", "Grandpa Kofi, Ida"}, got)
+	got, _ = photographsOf(t, "Bride & Groom: Nell & Otto", "", "1. Secondary Sponsors - candle (Ida & Max), cord (Kuya Joe & Ate Zoe)", "2. Bridesmaids - Ida, Eve", "3. Secondary sponsors with B&G", "4. Whole entourage")
+	assert.Equal(t, []string{"Ate Zoe, Ida, Kuya Joe, Max, Nell, Otto", "Ate Zoe, Eve, Ida, Kuya Joe, Max, Nell, Otto"}, got[2:])
+}

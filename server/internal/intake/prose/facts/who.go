@@ -77,6 +77,10 @@ func (r *Reader) addressed(ids []int, t *speech.Term) []int {
 		return same
 	}
 	return slices.DeleteFunc(slices.Clone(ids), func(i int) bool { // "Chief Okafor", where the groom is Chidi Okafor
+		given := names.Words(r.Guests[i].Given)
+		if t.Word.Arg == "grandparent" && len(given) > 1 && strings.HasPrefix(given[len(given)-1], "j") && words.Listed("junior", given[len(given)-1]) { // "Grandpa Kofi", where there is Kofi Jr
+			return true
+		}
 		last := !strings.HasPrefix(names.Plain(r.Guests[i].Given)+" ", names.Plain(t.Name)+" ")
 		return last && r.Guests[i].Rank != "" || r.Guests[i].Half > 0 && (last || t.Word.Class == "kin" && t.Word.Arg != "partner")
 	})

@@ -3,6 +3,7 @@
 package photographs
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"time"
@@ -91,7 +92,7 @@ func (r *Reader) Make() {
 	r.guesses()
 	for i := range r.Lines {
 		if l := &r.Lines[i]; l.Struck && !l.Blank {
-			r.Tell(l.Number, 1, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(l.Text)))
+			r.Tell(l.Number, 1, event.Warning, place.CodeNotUsed, "", wording.Say("list.notUsed", place.Quoted(cmp.Or(strings.TrimSpace(l.Text), strings.TrimSpace(l.Raw)))))
 			r.Use(l.Number, place.Reported)
 		}
 	}

@@ -161,11 +161,7 @@ func (p *parser) ofNothing(t *Phrase, in Parsed) {
 		p.out.Attrs = append(p.out.Attrs, a)
 	}
 	if (p.grp || len(p.lost) > 0) && !p.prep {
-		for _, x := range in.Terms { // "secondary sponsors - candle (Ann & Bob)"
-			if p.run != nil && p.run.Kind == Role && p.run.Word.Plural {
-				x.holds(p.run)
-			}
-		}
+		p.holdRole(in.Terms)
 		p.cur = append(p.cur, &Term{Kind: Label, Start: t.Start, End: t.Start, Sep: p.sep, Names: in.Terms})
 		p.grp = true
 	}

@@ -179,14 +179,19 @@ func (p *parser) titleOf(t *Phrase) bool {
 	return !given && len(t.Words) == 0 && t.Capital && p.r.SeenOnce(t.Text) && p.peek(1).Has("of") && small(next) && (next.Key != p.peek(1).Key && !next.Has("fill") || small(after))
 }
 
-// holds gives somebody a role, beside the kin that stands before the name: "Ate Rose".
-func (t *Term) holds(role *Term) {
-	if t.plain() {
-		t.Word, t.Owner = role.Word, role.Owner
-	} else if t.Kind == Person {
-		one := *role
-		one.Word.Plural, one.Names = false, nil
-		t.Names = append(t.Names, &one)
+// holdRole gives those of a bracket the role before the dash: "Secondary sponsors - candle (Ann & Bob), veil (Kuya Joe & Ate Rose)".
+func (p *parser) holdRole(in []*Term) {
+	if p.dashed == 0 || p.out.Terms[p.dashed-1].Kind != Role || !p.out.Terms[p.dashed-1].Word.Plural {
+		return
+	}
+	one := *p.out.Terms[p.dashed-1]
+	for _, t := range in {
+		if t.plain() {
+			t.Word, t.Owner = one.Word, one.Owner
+		} else if t.Kind == Person {
+			one.Word.Plural, one.Names = false, nil
+			t.Names = append(t.Names, &one)
+		}
 	}
 }
 
