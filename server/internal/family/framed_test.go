@@ -46,3 +46,21 @@ func TestFramed(t *testing.T) {
 		assert.Equal(t, c.want, tree.Framed(index.PeopleOf(c.ids...)), "%v", c.ids)
 	}
 }
+
+// A stepfather is the mother's partner and a stepmother the father's, unless there are two of them.
+func TestPartnersOfParents(t *testing.T) {
+	e := event.Event{
+		Sides: []event.Side{{ID: "a"}, {ID: "b"}},
+		People: []event.Person{
+			{ID: "ann", Name: "Ann", Relation: "bride", Side: "a"}, {ID: "bo", Name: "Bo", Relation: "groom", Side: "b"},
+			{ID: "peg", Name: "Peg", Relation: "mom", Side: "a"}, {ID: "russ", Name: "Russ", Relation: "step dad", Side: "a"},
+			{ID: "curt", Name: "Curt", Relation: "dad", Side: "a"}, {ID: "yola", Name: "Yola", Relation: "step mom", Side: "a"},
+			{ID: "dee", Name: "Dee", Relation: "mother", Side: "b"}, {ID: "one", Name: "One", Relation: "stepfather", Side: "b"}, {ID: "two", Name: "Two", Relation: "stepfather", Side: "b"},
+		},
+	}
+	var pairs [][]string
+	for _, pair := range treeOf(e).Partners() {
+		pairs = append(pairs, ids(e, pair[:]))
+	}
+	assert.ElementsMatch(t, [][]string{{"peg", "russ"}, {"curt", "yola"}}, pairs)
+}

@@ -120,12 +120,20 @@ func (t *Tree) Parted() [][2]int {
 	return out
 }
 
-// Partners are pairs of whom the words of one say whose partner it is, and the two grandparents of one of the couple.
+// Partners are pairs of whom the words of one say whose partner it is, the two grandparents of one of the couple, and a
+// stepfather with the mother, a stepmother with the father.
 func (t *Tree) Partners() [][2]int {
 	var out [][2]int
 	for _, f := range t.Halves() {
 		if len(f.Grandparents) == 2 {
 			out = append(out, [2]int(f.Grandparents))
+		}
+		for _, step := range f.StepParents {
+			sex := t.said[step].Sex
+			alike, other := t.ofSex(f.StepParents, sex), t.ofSex(f.Parents, kin.Woman+kin.Man-sex)
+			if t.said[step].Kind == kin.Parent && sex != kin.AnySex && len(alike) == 1 && len(other) == 1 {
+				out = append(out, [2]int{other[0], step})
+			}
 		}
 	}
 	for i, p := range t.e.People {
@@ -145,6 +153,10 @@ func (t *Tree) Partners() [][2]int {
 		}
 	}
 	return out
+}
+
+func (t *Tree) ofSex(people []int, sex kin.Sex) []int {
+	return slices.DeleteFunc(slices.Clone(people), func(p int) bool { return t.said[p].Sex != sex })
 }
 
 // partnered reports whether one of two people has another partner by the words, or each is one of a circle of two

@@ -191,7 +191,13 @@ func (a *adviser) overBlock(b day.BlockIndex, slots []day.Slot, complete bool) {
 	} else if !at.IsZero() && !a.budgeted {
 		remedy = wording.Say("plan.ifItClosedAtAllOf", wording.Clock(at.Truncate(time.Minute)))
 	}
-	text := wording.Say("plan.doNotFit", out[0]+out[1]+out[2], len(slots), wording.Comma(tiers...),
+	all := len(a.plan.Blocks[b]) // and what is left out for want of time, or for anything else
+	for _, g := range a.plan.LeftOut {
+		if slices.Contains(a.Spec.Groupings[g].Blocks, b) {
+			all++
+		}
+	}
+	text := wording.Say("plan.doNotFit", out[0]+out[1]+out[2], all, wording.Comma(tiers...),
 		wording.Say(about, model.MinutesUp(end-block.Open)), minutesDown(block.Close-block.Open), remedy)
 	if len(a.Blocks) > 1 {
 		text = wording.Say("sheet.labelled", a.Blocks[b].Named(), text)
