@@ -35,8 +35,7 @@
 //	         children, unless it is the only one with them; 1500 for each row of them after the first; 40 ·
 //	         the difference where the outer of two free neighbours is of more importance, relatives of 0
 //	         counting as of 1; half of what a free friend lacks of 200 cm off the middle beside relatives
-//	Ties     couple 4 · (gap + 100 per row apart), and 300 more for two elders in a row with others between
-//	         them whom the day is not about; household 2 · (gap + 20 per row apart after the
+//	Ties     couple 4 · (gap + 100 per row apart); household 2 · (gap + 20 per row apart after the
 //	         first); circle gap / 2 + 10 per row apart after the first. The gap is the width from
 //	         the first to the last of them, less two widths: their own in their fullest row, and
 //	         three quarters of that of the most important people (5 and above) who stand between

@@ -28,7 +28,6 @@ const (
 	leadRowPoints    = 1500
 	couplePoints     = 4
 	coupleRowCM      = 100
-	splitPoints      = 300
 	householdPoints  = 2
 	householdRowCM   = 20
 	circleShare      = 2

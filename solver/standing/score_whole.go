@@ -18,20 +18,15 @@ func (b *board) scoreTie(t int) int {
 	for r := first; r <= last; r++ {
 		most = max(most, filled[r])
 	}
-	others := right - left - most // what stands between them
 	for _, i := range b.p.leaders {
 		if x := b.x[i]; filled[b.row[i]] > 0 && left < x && x < right && !slices.Contains(tie.Members, i) {
-			most, others = most+b.width[i]*3/4, others-b.width[i]
+			most += b.width[i] * 3 / 4
 		}
 	}
 	gap, rows := max(0, right-left-most), last-first
 	switch tie.Bond {
 	case Couple:
-		points := couplePoints * (gap + coupleRowCM*rows)
-		if tie.old && rows == 0 && others > 0 {
-			points += splitPoints
-		}
-		return points
+		return couplePoints * (gap + coupleRowCM*rows)
 	case Household:
 		return householdPoints * (gap + householdRowCM*max(0, rows-1))
 	default:

@@ -275,31 +275,41 @@ func (v *verifier) costOfTie(t Tie) int {
 	for _, w := range fills {
 		fullest = max(fullest, w)
 	}
-	inside, others := fullest, 0
+	inside := fullest
 	for q, who := range v.s.People {
 		place := v.plan.Places[q]
-		if _, member := at[q]; member || place.HeldBy >= 0 || fills[place.Row] == 0 || slices.Min(lefts) >= place.XCM || place.XCM >= slices.Max(rights) {
-			continue
+		_, member := at[q]
+		if who.Importance >= 5 && place.HeldBy < 0 && !member && fills[place.Row] > 0 &&
+			slices.Min(lefts) < place.XCM && place.XCM < slices.Max(rights) {
+			inside += place.WidthCM * 3 / 4
 		}
-		if who.Importance < 5 {
-			others++
-			continue
-		}
-		inside += place.WidthCM * 3 / 4
 	}
 	gap := max(0, slices.Max(rights)-slices.Min(lefts)-inside)
 	between := slices.Max(rows) - slices.Min(rows)
 	switch t.Bond {
 	case Couple:
-		cost := 4*gap + 400*between
-		if between == 0 && others > 0 && v.elders(t) {
-			cost += 300
-		}
-		return cost
+		return 4*gap + 400*between
 	case Household:
 		return 2*gap + 40*max(0, between-1)
 	default:
 		return gap/2 + 10*max(0, between-1)
+	}
+}
+
+// touch says that two people are neighbours: side by side, or in rows behind each other with shoulders
+// that overlap.
+func (v *verifier) touch(a, b int) bool {
+	if a == b {
+		return false
+	}
+	p, q := v.plan.Places[a], v.plan.Places[b]
+	switch p.Row - q.Row {
+	case 0:
+		return p.Order-q.Order == 1 || q.Order-p.Order == 1
+	case 1, -1:
+		return 2*max(p.XCM-q.XCM, q.XCM-p.XCM) < p.WidthCM+q.WidthCM
+	default:
+		return false
 	}
 }
 

@@ -174,31 +174,6 @@ func (v *verifier) ofLead(q int) bool {
 	return false
 }
 
-// elders says that all of a tie are elders.
-func (v *verifier) elders(t Tie) bool {
-	return !slices.ContainsFunc(t.Members, func(m int) bool {
-		who := v.s.People[v.stands(m)]
-		return who.Age != Elder || who.Importance >= 5
-	})
-}
-
-// touch says that two people are neighbours: side by side, or in rows behind each other with shoulders
-// that overlap.
-func (v *verifier) touch(a, b int) bool {
-	if a == b {
-		return false
-	}
-	p, q := v.plan.Places[a], v.plan.Places[b]
-	switch p.Row - q.Row {
-	case 0:
-		return p.Order-q.Order == 1 || q.Order-p.Order == 1
-	case 1, -1:
-		return 2*max(p.XCM-q.XCM, q.XCM-p.XCM) < p.WidthCM+q.WidthCM
-	default:
-		return false
-	}
-}
-
 // costOfRank is what it costs that somebody is farther out than one who is less near to whom the day is about.
 func (v *verifier) costOfRank(row []int) int {
 	n, cost := len(row), 0
