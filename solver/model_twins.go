@@ -1,5 +1,7 @@
 package solver
 
+import "slices"
+
 // twins finds groupings that can change places in any order without changing its cost or what it
 // keeps: the model is the same after the exchange. One-by-one portraits of people with equal weights
 // are the usual case. Being twins is an equivalence: the exchange of g and k is made of the exchanges
@@ -171,19 +173,10 @@ func sortTwins(order []int, classes [][]int) {
 	for _, class := range classes {
 		next := 0
 		for k, j := range order {
-			if isIn(class, j) {
+			if slices.Contains(class, j) {
 				order[k] = class[next]
 				next++
 			}
 		}
 	}
-}
-
-func isIn(rising []int, j int) bool {
-	for _, k := range rising {
-		if k == j {
-			return true
-		}
-	}
-	return false
 }

@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"slices"
-	"sort"
 	"strings"
 
 	"kinorder.example/server/internal/event"
@@ -99,7 +98,7 @@ func (d *directory) readCircles(e *event.Event) []group {
 			groups = append(groups, g)
 		}
 	}
-	sort.SliceStable(groups, func(i, j int) bool { return len(groups[i].people) > len(groups[j].people) })
+	slices.SortStableFunc(groups, func(a, b group) int { return len(b.people) - len(a.people) })
 	return groups
 }
 

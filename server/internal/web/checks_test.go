@@ -5,12 +5,14 @@ import (
 
 	"github.com/chromedp/chromedp"
 
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/web/browsertest"
 )
 
 // Every page of the planner is valid HTML, in a language that is written from the left and one from the right.
 func TestPagesAreValid(t *testing.T) {
+	needs.Alone(t)
 	pages := map[string][]byte{}
 	for _, language := range []string{"en", "ar"} {
 		v := visit(t, planning.Plan)

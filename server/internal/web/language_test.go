@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
 
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/wording"
@@ -122,6 +123,7 @@ var own = regexp.MustCompile(`kinorder|--host|YAML|JSON|HTML|CSV|iCalendar|Lette
 
 // Nothing on any page is in English where the page is not.
 func TestNoTextEscapesTheCatalogue(t *testing.T) {
+	needs.Alone(t)
 	for tag, word := range map[string]string{"ar": "كلمة", "zh": "词语"} {
 		v := visit(t, planning.Plan)
 		check := func(name string, p page) page {

@@ -5,6 +5,7 @@ package people
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"net/url"
 	"slices"
 	"strings"
@@ -93,9 +94,7 @@ func (o *Over) change(p fields.Posted) {
 	if m.Fields == nil {
 		m.Fields = changed
 	}
-	for name, now := range changed {
-		m.Fields[name] = now
-	}
+	maps.Copy(m.Fields, changed)
 }
 
 // Hidden lists the fields that carry it.
