@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/needs"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/wording"
 )
@@ -44,6 +45,7 @@ func TestStatesOfDays(t *testing.T) {
 
 // What is undone comes next: its people are still there, and it stands next on paper.
 func TestWhatIsUndoneComesNext(t *testing.T) {
+	needs.Alone(t)
 	e := castle(t)
 	sheet, err := planning.Plan(t.Context(), e, planning.Options{Work: 30})
 	require.NoError(t, err)
