@@ -1,6 +1,7 @@
 package prose
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -93,4 +94,35 @@ func TestSaidInLetters(t *testing.T) {
 		"Otto's people are flying in. His parents are called Vera and Emil. I think one of the couple with his parents.", "", "Then Nell with her bridesmaids, they are Eve, Cleo and Uma.", "", "If there's any time left over one of the Berg cousins with Nell would be fun.", "", "Kind regards", "Ida (mother of the bride)")
 	assert.Equal(t, []string{"Eve, Ida, Karl, Leo, Max, Nell, Otto", "Ida, Karl, Nell, Otto", "Ada, Eve, Ida", "Emil, Nell, Otto, Vera", "Cleo, Eve, Nell, Uma"}, got[:5])
 	assert.Contains(t, got[5], "Nell")
+}
+
+// Letters count lines as numbers do, with a dash or a colon behind them too; I is left out by some.
+func TestLettersCount(t *testing.T) {
+	for _, mark := range []string{" - ", " – ", ": ", "- ", ". ", ") "} {
+		var list []string
+		for _, l := range []string{"A|Bride & Groom + arch: Sgt Moss, Cpl Birch", "B|Otto, Ida", "C|B plus Karl (9)", "D|Nell, Max", "E|Nell and Otto", "F|Eve", "G|Uma", "H|Nell, Cleo", "J|B and D together"} {
+			list = append(list, strings.Replace(l, "|", mark, 1))
+		}
+		got, _ := photographsOf(t, append([]string{"Nell Gray and Otto Ek, 12 June 2027", ""}, list...)...)
+		assert.Equal(t, []string{"Cpl Birch, Nell Gray, Otto Ek, Sgt Moss", "Ida, Otto Ek", "Ida, Karl, Otto Ek", "Max, Nell Gray", "Nell Gray, Otto Ek", "Eve", "Uma", "Cleo, Nell Gray", "Ida, Max, Nell Gray, Otto Ek"}, got, mark)
+	}
+}
+
+// People in a heading above lettered photographs are no list of guests.
+func TestPeopleHeadedAreNoGuests(t *testing.T) {
+	got, _ := photographsOf(t, "Nell Gray and Otto Ek", "", "Service people before anyone else (their bus leaves 1530)", "A - Bride & Groom + arch: Sgt Moss", "B - Bride & Groom + Ed", "C - Groom, Ida")
+	assert.Equal(t, []string{"Nell Gray, Otto Ek, Sgt Moss", "Ed, Nell Gray, Otto Ek", "Ida, Otto Ek"}, got)
+}
+
+// A given name that is a word for kin elsewhere, or a form of address, is one of the couple's; their initials are the two.
+func TestNamesLikeKinMarry(t *testing.T) {
+	for _, name := range []string{"Thea", "Lola", "Zia", "Anna"} {
+		for _, head := range []string{"Us: %s & Ruben", "**Us:** %s & Ruben", "**Couple**: %s and Ruben", "%s & Ruben"} {
+			got, _ := photographsOf(t, "# Family photos", "", strings.Replace(head, "%s", name, 1), "", "### "+name+"'s family", "* [ ] "+name[:1]+"&R w/ Mum (Gwen)", "* [ ] "+name+" w/ Cerys", "* [x] ~~"+name+" w/ Uncle Emrys~~ not coming now")
+			both := []string{"Gwen", "Ruben", name}
+			slices.Sort(both)
+			assert.Len(t, got, 2, head)
+			assert.Equal(t, strings.Join(both, ", "), got[0], head)
+		}
+	}
 }

@@ -2,6 +2,7 @@ package table
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"kinorder.example/server/internal/event"
@@ -89,6 +90,9 @@ func (r *reader) aboutPhotographs(g *Grid, h head, made map[int]*event.Grouping)
 			continue
 		}
 		field := headerWords[Groupings][key1(g.Rows[row][at])]
+		if g.counts(h, row) {
+			field = "count"
+		}
 		if field != "priority" && field != "minutes" && field != "privateNote" && field != "pin" && field != "start" && field != "blocks" && field != "count" {
 			continue
 		}
@@ -104,6 +108,28 @@ func (r *reader) aboutPhotographs(g *Grid, h head, made map[int]*event.Grouping)
 		}
 	}
 	return h
+}
+
+// counts reports whether the cells of a row are numbers that count the marks above them, whatever the row is called.
+func (g *Grid) counts(h head, row int) bool {
+	right, wrong := 0, 0
+	for _, x := range h.marked {
+		cell, n := g.at(row, x), 0
+		for y := h.row + 1; y < row; y++ {
+			if above := g.at(y, x); above != "" && !no(above) {
+				n++
+			}
+		}
+		switch said, err := strconv.Atoi(cell); {
+		case cell != "" && err != nil:
+			return false
+		case said != n:
+			wrong++
+		case n > 1:
+			right++
+		}
+	}
+	return right > 0 && right >= wrong
 }
 
 // turned reads a matrix with a photograph a row and people in the columns.

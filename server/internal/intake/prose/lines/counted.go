@@ -11,6 +11,7 @@ var (
 	hanForm      = regexp.MustCompile(`^[一二三四五六七八九十]{1,3}[、.．]\s*`)
 	bareForm     = regexp.MustCompile(`^((\d{1,3})[a-d]?)\s+`)
 	lettersForm  = regexp.MustCompile(`^([A-Z]{1,3})(?:\s{2,}|\s?[.):]\s+)`)
+	aloneForm    = regexp.MustCompile(`^([A-Za-z])(?:\s?([-–—:])\s+|\s+)`)
 	letteredForm = regexp.MustCompile(`^([A-Z])([1-9]\d?)(?:\s?[.):]|\s-)?\s+`)
 )
 
@@ -77,21 +78,38 @@ func countBare(lines []Line) {
 	}
 }
 
-// countLettered takes a letter with a number off lines that count on by it: "A1 Ann + Bob", "A2 A1 + Cleo"; and letters alone off
-// four lines and more: "A  Ann + Bob", "B  A + Cleo".
-func countLettered(lines []Line) {
-	run, last := []int(nil), ""
+// countAlone takes letters off lines that count on by them: "A  Ann + Bob", "B  A + Cleo" of four lines and more, "A - Ann + Bob" of
+// three. Some leave out I and O, which look like numbers.
+func countAlone(lines []Line) {
+	next, run, marked := byte('A'), []int(nil), 0
 	for i := range lines {
-		if l := &lines[i]; l.Mark == 0 && len(l.Text) > 2 && l.Text[0] == 'A'+byte(len(run)) && l.Text[1] == ' ' {
-			run = append(run, i)
+		m := aloneForm.FindStringSubmatch(lines[i].Text)
+		if m == nil || lines[i].Mark != 0 || len(m[0]) == len(lines[i].Text) {
+			continue
+		}
+		at := strings.ToUpper(m[1])[0]
+		if at != next && (at != next+1 || next != 'I' && next != 'O') {
+			continue
+		}
+		run, next = append(run, i), at+1
+		if m[2] != "" {
+			marked++
 		}
 	}
-	for _, i := range run[:len(run)*min(1, len(run)/4)] {
-		l := &lines[i]
-		l.Mark, l.Label, l.Bullet = 'A', l.Text[:1], "A"
-		l.cut(2)
+	if len(run) < 4 && (len(run) < 3 || marked < len(run)) {
+		return
 	}
-	run = nil
+	for _, i := range run {
+		l, m := &lines[i], aloneForm.FindStringSubmatch(lines[i].Text)
+		l.cut(len(m[0]))
+		l.Mark, l.Label, l.Bullet = 'A', strings.ToUpper(m[1]), "A"
+	}
+}
+
+// countLettered takes a letter with a number off lines that count on by it: "A1 Ann + Bob", "A2 A1 + Cleo".
+func countLettered(lines []Line) {
+	countAlone(lines)
+	run, last := []int(nil), ""
 	for i := range lines {
 		m := letteredForm.FindStringSubmatch(lines[i].Text)
 		if m == nil || lines[i].Mark != 0 {
