@@ -23,7 +23,7 @@ func (r *Reader) NameAt(ph []Phrase, i int) (string, int) {
 	for last := i + 16; i < len(ph) && i < last; i++ { // whatever a line is made of, no more stands before a name
 		t := &ph[i]
 		switch {
-		case len(words) == 0 && (t.Has("rank") && t.Key != "baby" && !r.givenAlone(ph, i) || t.Key == ".") || len(words) == 0 && (t.Has("of") || t.Has("fill")) && !t.Capital:
+		case len(words) == 0 && (t.Has("rank") && t.Key != "baby" && !(r.TitleName(t) && (i+1 == len(ph) || !r.TitleName(&ph[i+1]))) || t.Key == ".") || len(words) == 0 && (t.Has("of") || t.Has("fill")) && !t.Capital:
 			continue
 		case len(words) > 0 && t.Has("month") && i+1 < len(ph) && ph[i+1].Kind == 'n': // "Ann + Bob May 30"
 		case t.Kind == 'w' && !t.Open && len(words) < 4 && (r.TitleName(t) || len(words) == 0 && (t.Capital || r.Lower) && (t.Has("count") || t.Has("month") || t.Has("prop") || t.Has("until")) && len(t.Words) == 1):
@@ -36,12 +36,6 @@ func (r *Reader) NameAt(ph []Phrase, i int) (string, int) {
 		break
 	}
 	return strings.Join(words, " "), i
-}
-
-// givenAlone reports whether a form of address is somebody's name: nobody's name follows it. "Lola & Ben", and not "Lola Cruz & Ben".
-func (r *Reader) givenAlone(ph []Phrase, i int) bool {
-	_, given := words.Given(ph[i].Key)
-	return given && ph[i].Capital && (i+1 == len(ph) || !r.TitleName(&ph[i+1]))
 }
 
 // TitleName reports whether a word of a title may be of a name.

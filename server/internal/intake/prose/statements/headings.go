@@ -192,8 +192,7 @@ func (r *Reader) Sections() {
 		if ctx.column > 0 && s.side == 0 { // below the columns
 			ctx = Context{Priority: event.Should, Guests: ctx.Guests, photos: ctx.photos}
 		}
-		told := k > 0 && r.Statements[k-1].Kind == Heading && len(r.Statements[k-1].Phrases) > 3 && joins(s) // "Service people before all others"
-		if ctx.Guests && ((s.Line.After || told) && (s.Line.Mark == '[' || (s.Line.Mark == '#' || s.Line.Mark == 'A') && r.subject(s)) || r.asksBelow(k, s.Line.After)) {
+		if ctx.Guests && ((s.Line.After || r.longAbove(k)) && (s.Line.Mark == '[' || (s.Line.Mark == '#' || s.Line.Mark == 'A') && r.subject(s)) || r.asksBelow(k, s.Line.After)) {
 			ctx.Guests, ctx.photos = false, true // "a) Ann + Bo" or a box, below those who are told of
 		}
 		s.Kind = r.kindOf(k, s, ctx)

@@ -107,3 +107,9 @@ func (r *Reader) tellsKin(terms []*speech.Term) bool {
 	}
 	return told
 }
+
+// longAbove reports whether a line that joins people stands below a heading of several words, which is hardly one of guests: "Service people
+// before anyone else".
+func (r *Reader) longAbove(k int) bool {
+	return k > 0 && r.Statements[k-1].Kind == Heading && len(r.Statements[k-1].Phrases) > 3 && joins(r.Statements[k])
+}
