@@ -126,3 +126,13 @@ func TestNamesLikeKinMarry(t *testing.T) {
 		}
 	}
 }
+
+// "Da" of a title is no father: "Fotos da família / Ann & Bob". A mayor has a name, and so has a wife who is called as elders are.
+func TestSmallWordsOfTitles(t *testing.T) {
+	for _, head := range []string{"Lista de fotos da família / Nell & Otto / 20 de setembro", "Fotos da família - Nell & Otto", "Lista da família / Nell & Otto"} {
+		got, _ := photographsOf(t, head, "", "1) Noivos + pais da noiva (Ida e Karl)", "2) Noiva + Eve")
+		assert.Equal(t, []string{"Ida, Karl, Nell, Otto", "Eve, Nell"}, got, head)
+	}
+	got, _ := photographsOf(t, "Nell & Otto", "", "1) Newlyweds + Mayor Lito Reyes", "2) Newlyweds + Kuya Marlon & wife Ate Gigi")
+	assert.Equal(t, []string{"Mayor Lito Reyes, Nell, Otto", "Ate Gigi, Kuya Marlon, Nell, Otto"}, got)
+}

@@ -258,7 +258,7 @@ func (r *finder) pairAlone(ph []speech.Phrase, i int) bool {
 func (r *finder) titlePair(ph []speech.Phrase, i int, first, about bool) bool {
 	commas := 0
 	for k := range ph {
-		if w, ok := ph[k].Word("kin"); (ok && !ph[k].Capital && w.Arg != "family" || ph[k].Has("half") || ph[k].Has("role")) && !speech.AnyHas(ph[k:], "event") && !r.eventBefore(ph, k) {
+		if w, ok := ph[k].Word("kin"); (ok && !ph[k].Capital && w.Arg != "family" && !ph[k].Has("of") || ph[k].Has("half") || ph[k].Has("role")) && !speech.AnyHas(ph[k:], "event") && !r.eventBefore(ph, k) {
 			break
 		}
 		if ph[k].Key == "," {
