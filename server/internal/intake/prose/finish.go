@@ -102,6 +102,9 @@ func (r *reader) finish(asked bool) {
 			continue
 		}
 		g := p.Grouping
+		if g.Guests == 0 {
+			g.Guests = r.behindEntries(p)
+		}
 		switch {
 		case p.Fixed:
 		case p.All:
@@ -130,6 +133,18 @@ func (r *reader) finish(asked bool) {
 	if asked && len(r.Event.Groupings) == 0 {
 		r.Tell(1, 0, event.Error, place.CodeNoPhotographs, "", wording.Say("list.noLineAsksForAPhotograph"))
 	}
+}
+
+// behindEntries is how many are in a photograph beside whom it lists: entries stand for as many as the list says.
+func (r *reader) behindEntries(p *photographs.Photograph) int {
+	n := 0
+	for i, g := range r.Guests {
+		in := slices.Contains(p.Set, i) || p.All && r.used(i) && !r.OfOthers(i) && !slices.Contains(p.Without, i)
+		if in && g.Unnamed && g.Count > 1 {
+			n += g.Count - 1
+		}
+	}
+	return min(n, event.MaxPeople)
 }
 
 // tellDay puts what the list says of the day into the event.

@@ -73,6 +73,7 @@ type Guest struct {
 	Roles     []Held
 	Unnamed   bool
 	Many      bool // an entry for several
+	Count     int  // how many these are, 0 when it is not said
 	Age       int  // in years, -1 when it is not said
 	Line      int  // where first named
 	Base      bool

@@ -71,7 +71,10 @@ func (r *Reader) keptFrom(s *statements.Statement, ph []speech.Phrase, near int)
 		}
 	}
 	k := max(0, min(before-1, len(ids)-2))
-	if before >= 2 && (before == len(ids) || ph[near].Key == "together") {
+	// A bracket that names nobody is of those before it: "mum Ann, dad Bo (keep apart), step-mum Cleo".
+	bracket := slices.IndexFunc(s.Phrases, func(p speech.Phrase) bool { return p.Open && p.Start <= ph[near].Start && ph[near].Start < p.End })
+	ofBefore := bracket >= 0 && !slices.ContainsFunc(at, func(b int) bool { return b >= s.Phrases[bracket].Start && b < s.Phrases[bracket].End })
+	if before >= 2 && (before == len(ids) || ph[near].Key == "together" || ofBefore) {
 		k = before - 2
 	}
 	return ids[k : k+2]

@@ -83,6 +83,46 @@ func (r *Reader) answered(t *speech.Term, owners []int) []int {
 	return r.Answers[people.LabelKey(t.Text)]
 }
 
+// unnamed is the labelled entry for people whom the list does not name, with a question who they are.
+func (r *Reader) unnamed(p *Photograph, t *speech.Term, owners []int) []int {
+	var out []int
+	if ids := r.answered(t, owners); len(ids) > 0 {
+		return ids
+	}
+	of := [][]int{owners}
+	if len(owners) == 2 && t.Kind == speech.Kin && t.Word.Arg == "parent" && t.Word.Plural {
+		of = [][]int{owners[:1], owners[1:]}
+	}
+	if two := r.MotherAndFather(t); len(two) == 2 && len(owners) == 1 {
+		return append(r.unnamed(p, two[0], owners), r.unnamed(p, two[1], owners)...)
+	}
+	for _, o := range of {
+		i := r.Entry(t, o)
+		g := &r.Guests[i]
+		out = append(out, i)
+		if g.Many {
+			g.Count = max(g.Count, saidCount(p.Statement, t))
+		}
+		if g.Asked {
+			continue
+		}
+		g.Asked = true
+		r.Questions[people.LabelKey(g.Name)] = true
+		if !g.Many {
+			r.Describe(i, t.Attrs)
+		}
+		ask := wording.Say("list.whoIsWriteTheNameWhen", place.Quoted(g.Name))
+		switch {
+		case g.Count > 0:
+			ask = wording.Say("list.whoAreTheyNameThem", place.Quoted(g.Name), g.Name)
+		case g.Many:
+			ask = wording.Say("list.whoAreTheyCountAsOne", place.Quoted(g.Name), g.Name)
+		}
+		r.At(t.Start, event.Warning, place.CodeStandsFor, g.Name, ask)
+	}
+	return out
+}
+
 func (r *Reader) askPerson(t *speech.Term) {
 	for _, i := range t.Guests {
 		r.Guests[i].Asked = true

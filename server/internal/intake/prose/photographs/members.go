@@ -144,40 +144,6 @@ func (r *Reader) both(t *speech.Term, c *facts.Scope, ids []int) bool {
 	return t.Kind == speech.Kin && len(owners) == 2 && len(ids) == 2 && r.Guests[ids[0]].SideOf != r.Guests[ids[1]].SideOf || t.Kind == speech.Kin && t.Word.Arg == "sibling" && t.Word.Sex == 0 || t.Kind == speech.Kin && t.Word.Arg == "grandparent" && t.Word.Sex == 0
 }
 
-// unnamed is the labelled entry for people whom the list does not name, with a question who they are.
-func (r *Reader) unnamed(p *Photograph, t *speech.Term, owners []int) []int {
-	var out []int
-	if ids := r.answered(t, owners); len(ids) > 0 {
-		return ids
-	}
-	of := [][]int{owners}
-	if len(owners) == 2 && t.Kind == speech.Kin && t.Word.Arg == "parent" && t.Word.Plural {
-		of = [][]int{owners[:1], owners[1:]}
-	}
-	if two := r.MotherAndFather(t); len(two) == 2 && len(owners) == 1 {
-		return append(r.unnamed(p, two[0], owners), r.unnamed(p, two[1], owners)...)
-	}
-	for _, o := range of {
-		i := r.Entry(t, o)
-		g := &r.Guests[i]
-		out = append(out, i)
-		if g.Asked {
-			continue
-		}
-		g.Asked = true
-		r.Questions[people.LabelKey(g.Name)] = true
-		if !g.Many {
-			r.Describe(i, t.Attrs)
-		}
-		if g.Many {
-			r.At(t.Start, event.Warning, place.CodeStandsFor, g.Name, wording.Say("list.whoAreTheyCountAsOne", place.Quoted(g.Name), g.Name))
-		} else {
-			r.At(t.Start, event.Warning, place.CodeStandsFor, g.Name, wording.Say("list.whoIsWriteTheNameWhen", place.Quoted(g.Name)))
-		}
-	}
-	return out
-}
-
 // put makes groupings of a photograph.
 func (r *Reader) put(p *Photograph, s *statements.Statement) {
 	if len(r.Photographs) > event.MaxPhotographs {

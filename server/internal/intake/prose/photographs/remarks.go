@@ -112,6 +112,21 @@ func (r *Reader) unlisted(p *Photograph, s *statements.Statement) int {
 	return min(max(0, most-len(r.Guests)), event.MaxPeople)
 }
 
+// saidCount is how many a line says that a term stands for, 0 where it doesn't: "choir, 20 people", "friends (12)", "friends, about 12".
+func saidCount(s *statements.Statement, t *speech.Term) int {
+	n := max(t.Count, t.Number)
+	for _, part := range []speech.Parsed{s.Head, s.Tail} {
+		for _, a := range part.Attrs {
+			before := strings.TrimSpace(s.Line.Text[:min(a.Start, len(s.Line.Text))])
+			said := a.Class == "count" || a.Class == "number" && (strings.HasSuffix(before, "(") || strings.HasSuffix(before, "（") || slices.ContainsFunc(part.Attrs, about))
+			if said && a.Start >= t.End && !slices.ContainsFunc(part.Terms, func(x *speech.Term) bool { return x.Start >= t.End && x.Start < a.Start }) {
+				n = max(n, a.Num)
+			}
+		}
+	}
+	return n
+}
+
 // about reports whether a word says that a number is not exact.
 func about(a speech.Attribute) bool { return words.Listed("about", names.Plain(a.Text)) }
 
