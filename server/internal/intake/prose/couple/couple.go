@@ -86,16 +86,16 @@ func (r *finder) findCouple() {
 
 // keyedCouple reads "Couple: A & B", "Bride: A", "新娘：A", anywhere in the list.
 func (r *finder) keyedCouple() bool {
-	var one, said [2]string // of the bride, of the groom; and the words for them
+	one, said := r.linesOfHalves() // of the bride, of the groom; and the words for them
 	for i := range r.Lines {
 		ph := r.Heads(i)
 		if two, ok := r.halvesNamed(ph); ok && r.Lines[i].Mark == 0 {
 			r.Lines[i].Alias = ph[0].Has("half") && len(ph) > 1 && ph[1].Key == ":" || slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Key == "=" || p.Key == "-" && p.Gap })
 			return r.setBoth(two, one)
 		}
-		if name, sex := r.halfBehind(ph); sex != 0 {
-			at := halves[sex]
-			one[at] = cmp.Or(one[at], name)
+		if name, w := r.halfBehind(ph); w.Sex != 0 {
+			at := halves[w.Sex]
+			one[at], said[at] = cmp.Or(one[at], name), cmp.Or(said[at], strings.ToLower(w.Text))
 		}
 		for k := 0; k+1 < len(ph); k++ {
 			if name, sex := r.isHalf(ph, k); name != "" && r.Lines[i].Mark == 0 {
@@ -160,18 +160,16 @@ func (r *finder) inBracket(ph []speech.Phrase, k int) (a, b string, ok bool) {
 	return r.keyedPair(ph[open].Inside, 0)
 }
 
-// halfBehind is who of a line the bracket at its end says is the bride or the groom: "Ann (bride)", "A = Ann (bride)".
-func (r *finder) halfBehind(ph []speech.Phrase) (string, byte) {
-	last := len(ph) - 1
-	if last < 1 || last > 4 || len(ph[last].Inside) != 1 {
-		return "", 0
+// halfBehind is whom a bracket behind the name that a line begins with says to be the bride or the groom: "Ann (bride)", "A = Ann (bride)",
+// "Ann (bride) - mother Ida, father Karl".
+func (r *finder) halfBehind(ph []speech.Phrase) (string, words.Word) {
+	from := 1 + slices.IndexFunc(ph[:min(3, len(ph))], func(p speech.Phrase) bool { return p.Key == "=" })
+	name, end := r.NameAt(ph, from)
+	if name == "" || end >= len(ph) || len(ph[end].Inside) != 1 {
+		return "", words.Word{}
 	}
-	w, _ := ph[last].Inside[0].Word("half")
-	from := 1 + slices.IndexFunc(ph, func(p speech.Phrase) bool { return p.Key == "=" })
-	if name, end := r.NameAt(ph, from); end == last {
-		return name, w.Sex
-	}
-	return "", 0
+	w, _ := ph[end].Inside[0].Word("half")
+	return name, w
 }
 
 // isHalf is who is said to be the bride or the groom: "Ann is the bride".

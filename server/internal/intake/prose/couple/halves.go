@@ -33,8 +33,8 @@ func (r *finder) halvesNamed(ph []speech.Phrase) (two [2]string, ok bool) {
 		if colon { // "Bride: Ann (Annie)  Groom: Bob"
 			behind++
 		}
-		name, end := r.NameAt(ph, behind)
-		if name == "" || ph[end-1].Possessive || colon && end < len(ph) && !ph[end].Open && ph[end].Key != "," && ph[end].Key != ";" && !ph[end].Has("half") {
+		name, end := r.NameAt(fieldOf(ph, behind), behind)
+		if name == "" || ph[end-1].Possessive || colon && end < len(ph) && !ph[end].Open && ph[end].Key != "," && ph[end].Key != ";" && !ph[end].Has("half") && !isField(ph, end) {
 			continue
 		}
 		at := halves[w.Sex]
@@ -64,6 +64,31 @@ func toldKin(ph []speech.Phrase, end int) bool {
 		return len(ph[end].Inside) > 0 && ph[end].Inside[0].Has("kin")
 	}
 	return (ph[end].Key == "-" || ph[end].Key == "=") && end+1 < len(ph) && ph[end+1].Has("kin")
+}
+
+// fieldOf are the phrases before the next field of a line: "Groom: Bob Fox   Venue: Old Mill".
+func fieldOf(ph []speech.Phrase, from int) []speech.Phrase {
+	for k := from + 1; k < len(ph); k++ {
+		if isField(ph, k) {
+			return ph[:k]
+		}
+	}
+	return ph
+}
+
+// isField reports whether a word with a colon stands at k: "Date: ...".
+func isField(ph []speech.Phrase, k int) bool {
+	return k+1 < len(ph) && ph[k].Kind == 'w' && ph[k].Gap && ph[k+1].Key == ":"
+}
+
+// kinBehind reports whether kin follows a mark: "Ann: mother Ida", "Bride: Ann - mum Ida", or who is of which: "Ann: Ida (mum)".
+func kinBehind(ph []speech.Phrase, at int) bool {
+	for k := at + 1; k < len(ph) && ph[k].Key != ","; k++ {
+		if ph[k].Has("kin") || ph[k].Open && speech.AnyHas(ph[k].Inside, "kin") {
+			return true
+		}
+	}
+	return false
 }
 
 // matchSexes finds out who of the couple is the bride: said, by the given names, else who is named first, as usual.
