@@ -79,7 +79,9 @@ func (r *finder) halfTold(ph []speech.Phrase) (name string, w words.Word, rest i
 // withColon are the tokens of a name, a colon and what stands behind the phrase at rest.
 func (r *finder) withColon(i int, ph []speech.Phrase, name string, rest int) []words.Token {
 	var out []words.Token
-	named := func(t words.Token) bool { return t.Start < ph[rest].Start && t.Kind == 'w' && slices.Contains(strings.Fields(name), t.Text) }
+	named := func(t words.Token) bool {
+		return t.Start < ph[rest].Start && t.Kind == 'w' && slices.Contains(strings.Fields(name), t.Text)
+	}
 	for _, t := range r.Tokens[i] {
 		switch {
 		case t.Start == ph[rest].Start:

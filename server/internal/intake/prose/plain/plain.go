@@ -24,7 +24,7 @@ func Told(s *speech.Reader, ts []words.Token) []words.Token {
 	if last := len(ts) - 1; ts[0].Key == "(" && ts[last].Key == ")" && slices.IndexFunc(ts, func(t words.Token) bool { return t.Key == ")" }) == last && r.kinDashed(ts[1:last]) > 1 {
 		ts = ts[1:last]
 	}
-	if r.kinDashed(ts) > 1 {
+	if ts = r.withoutInner(ts); r.kinDashed(ts) > 1 {
 		return r.bracketed(ts)
 	}
 	for k := 1; k+1 < len(ts); k++ {
@@ -42,6 +42,29 @@ func Told(s *speech.Reader, ts []words.Token) []words.Token {
 		}
 	}
 	return ts
+}
+
+// withoutInner takes the marks and verbs out that stand between kin and its name behind words for whose they are: "Ann: Mum = Ida, Dad is Karl".
+func (r *reader) withoutInner(ts []words.Token) []words.Token {
+	mark := func(t words.Token) bool { return t.Key == ":" || t.Key == "=" || t.Key == "-" && t.Gap }
+	first := slices.IndexFunc(ts, mark)
+	if first < 1 || first > 5 || r.kinSpan(ts, first+1) == first+1 || r.kinSpan(ts, first-1) == first {
+		return ts
+	}
+	out, from := slices.Clone(ts[:first+1]), first+1
+	for k := first + 1; k < len(ts); k++ {
+		end := r.kinSpan(ts, k)
+		if end > k && end+1 < len(ts) && (mark(ts[end]) || words.Listed("copula", ts[end].Key)) && ts[end+1].Kind == 'w' && (ts[end+1].Capital || !words.Cased(ts[end+1].Text)) {
+			out = append(out, ts[from:end]...)
+			if from = end + 1; r.kinSpan(ts, from) > from { // "Grandma = Nonna"
+				dash := ts[end]
+				dash.Kind, dash.Key, dash.Gap = 'p', "-", true
+				out = append(out, dash)
+			}
+		}
+		k = max(k, end-1)
+	}
+	return append(out, ts[from:]...)
 }
 
 // halfInside reports whether a bracket names one of the couple, and nothing else, before a colon, a dash or a name.

@@ -1,0 +1,32 @@
+package prose
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// Two lines that tell of the kin of the bride and of the groom say who is who of the two, whatever stands around the name.
+func TestHalvesTold(t *testing.T) {
+	for _, form := range []string{"Wren (bride) - %", "Wren (the bride): %", "Wren, bride: %", "Bride Wren - %", "Bride (Wren) - %", "Bride: Wren - %", "Bride: Wren, %"} {
+		bride := strings.ReplaceAll(form, "%", "mother Ida, father Karl, brother Max (SO is Nell)")
+		groom := strings.NewReplacer("Wren", "Ash", "bride", "groom", "Bride", "Groom", "%", "mother Vera, sister Lou (SO: Kit)").Replace(form)
+		got, _ := photographsOf(t, "ASH + WREN, family photo list", "", bride, groom, "",
+			"#1 Groom with mother", "#2 Bride with bride's parents", "#3 Bride with bride's siblings and SOs", "#4 Groom with siblings + SOs")
+		assert.Equal(t, []string{"Ash, Vera", "Ida, Karl, Wren", "Max, Nell, Wren", "Ash, Kit, Lou"}, got, form)
+	}
+	got, _ := photographsOf(t, "LISTE DER GRUPPENFOTOS", "", "Braut Wren: Mutter Ida, Vater Karl", "Bräutigam Ash: Mutter Vera, Schwester Lou", "", "1. Bräutigam mit Mutter", "2. Braut mit Eltern")
+	assert.Equal(t, []string{"Ash, Vera", "Ida, Karl, Wren"}, got)
+	got, _ = photographsOf(t, "FORMALS", "Bride: Wren Lind     Groom: Ash Moe     Date: Sat. Oct 3", "", "- Bride with Mom (Ida)", "- Bride with Dad (Karl)", "- Bride with both parents")
+	assert.Equal(t, []string{"Ida, Wren Lind", "Karl, Wren Lind", "Ida, Karl, Wren Lind"}, got)
+}
+
+// What stands between kin and its name below whose they are says nothing.
+func TestKinEquals(t *testing.T) {
+	for _, is := range []string{" = ", ": ", " - ", " is "} {
+		got, _ := photographsOf(t, "Family photos: Wren + Ash", "", "> Bride, Mum", "> Groom, Mum, Dad, siblings", "> Bride, Mum, Dad", "", "Who's who",
+			"Ash: Mum"+is+"Vera, Dad"+is+"Gil, sister Lou (fiance Kit)", "Wren: Mum"+is+"Ida, Dad"+is+"Karl, brother Max (wife Nell)")
+		assert.Equal(t, []string{"Ida, Wren", "Ash, Gil, Lou, Vera", "Ida, Karl, Wren"}, got, is)
+	}
+}
