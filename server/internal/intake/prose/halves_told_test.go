@@ -30,3 +30,10 @@ func TestKinEquals(t *testing.T) {
 		assert.Equal(t, []string{"Ida, Wren", "Ash, Gil, Lou, Vera", "Ida, Karl, Wren"}, got, is)
 	}
 }
+
+// Whose family a heading names stays so, whoever is named behind it; a grandmother may be called by another word for one.
+func TestHerFamily(t *testing.T) {
+	got, _ := photographsOf(t, "PHOTO LIST: Wren and Ash", "", "Her family: Ida (mom), Karl (dad), Max (brother), Meme Ona (Karl's mother), Grandma June and Grandpa Walter (Ida's parents)",
+		"His family: Vera (mom), Gil (dad), Lou (sister), grandmother Grammy Joy", "", "FORMALS", "- Bride with mom", "- Bride with siblings", "- Bride with maternal grandparents", "- Bride with paternal grandmother", "- Groom with his grandmother")
+	assert.Equal(t, []string{"Ida, Wren", "Max, Wren", "Grandma June, Grandpa Walter, Wren", "Meme Ona, Wren", "Ash, Grammy Joy"}, got)
+}

@@ -8,9 +8,9 @@ import (
 )
 
 // calledSo reports whether a name may be that of the kin before it: a plain one, or one with the kin that it is to somebody
-// else, "her sister, Auntie Peggy".
+// else, "her sister, Auntie Peggy", "grandmother Grammy Lou".
 func (r *Reader) calledSo(t, x *speech.Term) bool {
-	return x.Word.Class == "" || x.Word.Arg == "grandparent" && t.Word.Arg == "greatgrandparent" || x.Word.Class == "kin" && x.Word.Arg == "child" && t.Word.Arg == "child" && t.Owner != nil || x.Word.Class == "kin" && (x.Word.Arg == "aunt" || x.Word.Arg == "greataunt") && (t.Word.Arg == "sibling" || t.Word.Inlaw || t.Word.Arg == "godparent" || t.Kind == speech.Role) || x.Word.Class == "kin" && x.Word.Arg == "grandparent" && t.Word.Arg == "parent" && t.Owner != nil && (t.Owner.Name != "" || t.Owner.Pronoun == "my" && r.WriterID() >= 0)
+	return x.Word.Class == "" || x.Word.Arg == "grandparent" && (t.Word.Arg == "greatgrandparent" || t.Word.Arg == "grandparent" && !t.Word.Plural && x.Sep == " ") || x.Word.Class == "kin" && x.Word.Arg == "child" && t.Word.Arg == "child" && t.Owner != nil || x.Word.Class == "kin" && (x.Word.Arg == "aunt" || x.Word.Arg == "greataunt") && (t.Word.Arg == "sibling" || t.Word.Inlaw || t.Word.Arg == "godparent" || t.Kind == speech.Role) || x.Word.Class == "kin" && x.Word.Arg == "grandparent" && t.Word.Arg == "parent" && t.Owner != nil && (t.Owner.Name != "" || t.Owner.Pronoun == "my" && r.WriterID() >= 0)
 }
 
 // Apposed takes names behind a comma for those of the kin before it, where the list knows nobody else as that: "his best

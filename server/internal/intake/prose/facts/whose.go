@@ -145,6 +145,16 @@ func (r *Reader) ownersUnsaid(t *speech.Term, c *Scope) []int {
 	return r.Principals()
 }
 
+// OfHalf takes "her" before a colon for the bride, whoever is named behind it: "Her family: Ida (mom), Karl (dad)".
+func (r *Reader) OfHalf(head []*speech.Term) {
+	if len(head) != 1 || head[0].Owner == nil || head[0].Word.Arg != "family" {
+		return
+	}
+	if sex := map[string]byte{"her": 'w', "his": 'm'}[head[0].Owner.Pronoun]; sex != 0 && r.HalfOf(sex) > 0 {
+		head[0].Owner = &speech.Owner{Half: sex}
+	}
+}
+
 // OwnedBy finds whom an owner means.
 func (r *Reader) OwnedBy(o *speech.Owner, c *Scope) ([]int, bool) {
 	pick := func(h int) ([]int, bool) {

@@ -24,7 +24,7 @@ func Told(s *speech.Reader, ts []words.Token) []words.Token {
 	if last := len(ts) - 1; ts[0].Key == "(" && ts[last].Key == ")" && slices.IndexFunc(ts, func(t words.Token) bool { return t.Key == ")" }) == last && r.kinDashed(ts[1:last]) > 1 {
 		ts = ts[1:last]
 	}
-	if ts = r.withoutInner(ts); r.kinDashed(ts) > 1 {
+	if ts = r.withoutInner(significant(ts)); r.kinDashed(ts) > 1 {
 		return r.bracketed(ts)
 	}
 	for k := 1; k+1 < len(ts); k++ {
@@ -39,6 +39,17 @@ func Told(s *speech.Reader, ts []words.Token) []words.Token {
 			if end := r.kinSpan(ts, 0); end == k {
 				return slices.Concat(ts[:k], []words.Token{{Text: "of", Key: "of", Start: ts[k].Start, End: ts[k].End, Kind: 'w', Gap: true}, ts[k+1]}, ts[k+3:])
 			}
+		}
+	}
+	return ts
+}
+
+// significant takes SO in capitals for a partner: "brother Max (SO is Nell)", but not "SO excited".
+func significant(ts []words.Token) []words.Token {
+	for k := 0; k+1 < len(ts); k++ {
+		if next := ts[k+1]; ts[k].Text == "SO" && (next.Kind == 'p' || next.Capital && !words.Capitals(next.Text) || words.Listed("is", next.Key)) {
+			ts = slices.Clone(ts)
+			ts[k].Key, ts[k].Capital = "partner", false
 		}
 	}
 	return ts

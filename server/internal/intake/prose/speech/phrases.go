@@ -113,9 +113,6 @@ func (r *Reader) Phrases(tokens []words.Token) []Phrase {
 			p.Words = words.Umlauted(p.Words)
 		}
 		p.Capital = p.Capital && !(n == 1 && i > 0 && p.Has("month") && words.Listed("in a month", tokens[i-1].Key)) // "her operation was in May"
-		if n == 1 && p.Text == "SO" && !r.Loud && i+1 < len(tokens) && (tokens[i+1].Capital || tokens[i+1].Kind == 'p' || words.Listed("is", tokens[i+1].Key)) {
-			p.Key, p.Words, p.Capital = "partner", words.Find("partner"), false // "brother Max (SO is Nell)"
-		}
 		if n == 1 && len([]rune(p.Key)) == 1 && p.Kind == 'w' {
 			p = r.initial(p, tokens, i)
 		}

@@ -244,6 +244,9 @@ func (r *Reader) fillIn(s *Statement, tokens []words.Token) {
 		s.Tail = r.answers(s.Phrases[at+1:])
 	}
 	s.Body = s.Tail.Terms
+	if !s.Clause {
+		r.OfHalf(s.Head.Terms)
+	}
 	r.labelled(s)
 }
 
