@@ -37,3 +37,10 @@ func TestHerFamily(t *testing.T) {
 		"His family: Vera (mom), Gil (dad), Lou (sister), grandmother Grammy Joy", "", "FORMALS", "- Bride with mom", "- Bride with siblings", "- Bride with maternal grandparents", "- Bride with paternal grandmother", "- Groom with his grandmother")
 	assert.Equal(t, []string{"Ida, Wren", "Max, Wren", "Grandma June, Grandpa Walter, Wren", "Meme Ona, Wren", "Ash, Grammy Joy"}, got)
 }
+
+// At a day without a couple a surname for several leads those of a family behind a dash; boys and girls of the grandchildren are two photos.
+func TestSurnamedFamilies(t *testing.T) {
+	got, _ := photographsOf(t, "Lind family reunion: photo groups", "", "1. Grandma Ona with all the grandkids", "2. Each family by itself:", "   * Linds - Karl, Ida, Max (10), Nora (9)", "   * The Moes - Vera, Gil, Leo 7, Ella 4",
+		"3. Boy grandkids / girl grandkids")
+	assert.Equal(t, []string{"Ella, Grandma Ona, Leo, Max, Nora", "Ida, Karl, Max, Nora", "Ella, Gil, Leo, Vera", "Leo, Max", "Ella, Nora"}, got)
+}

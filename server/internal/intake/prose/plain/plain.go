@@ -24,7 +24,7 @@ func Told(s *speech.Reader, ts []words.Token) []words.Token {
 	if last := len(ts) - 1; ts[0].Key == "(" && ts[last].Key == ")" && slices.IndexFunc(ts, func(t words.Token) bool { return t.Key == ")" }) == last && r.kinDashed(ts[1:last]) > 1 {
 		ts = ts[1:last]
 	}
-	if ts = r.withoutInner(significant(ts)); r.kinDashed(ts) > 1 {
+	if ts = r.withoutInner(significant(r.surnamed(ts))); r.kinDashed(ts) > 1 {
 		return r.bracketed(ts)
 	}
 	for k := 1; k+1 < len(ts); k++ {
@@ -41,6 +41,22 @@ func Told(s *speech.Reader, ts []words.Token) []words.Token {
 			}
 		}
 	}
+	return ts
+}
+
+// surnamed takes a dash for a colon behind a family by its name, at a day without a couple: "The Linds - Ida, Karl, Max 7".
+func (r *reader) surnamed(ts []words.Token) []words.Token {
+	at := slices.IndexFunc(ts, func(t words.Token) bool { return t.Key == "-" && t.Gap })
+	if at < 1 || at > 2 || at+3 > len(ts) || r.Couple[0] >= 0 || at == 2 && !r.Is(ts, 0, "fill") {
+		return ts
+	}
+	name := ts[at-1]
+	_, given := words.Given(name.Key)
+	if given || !name.Capital || name.Possessive || len(r.Lexical(name)) > 0 || !strings.HasSuffix(name.Key, "s") || r.Times[name.Key] > 1 || !r.nameOnly(ts[at+1:at+2]) || !slices.ContainsFunc(ts[at:], func(t words.Token) bool { return t.Key == "," }) {
+		return ts
+	}
+	ts = slices.Clone(ts)
+	ts[at].Key = ":"
 	return ts
 }
 
@@ -223,9 +239,24 @@ func Begun(s *speech.Reader, ts []words.Token, opens byte) []words.Token {
 	return ts
 }
 
-// EachAlone divides a line that says "just" of one photograph and again of the next: "just Ann with Mum, and just Ann with Dad".
+// boysAndGirls reports whether words are for the boys and the girls of one kind of kin: "boy cousins", "girl cousins".
+func (r *reader) boysAndGirls(a, b []words.Token) bool {
+	is := func(ts []words.Token, sex byte) bool {
+		_, ws := r.Longest(ts)
+		return slices.ContainsFunc(ws, func(w words.Word) bool {
+			return w.Plural && w.Sex == sex && (w.Arg == "cousin" || w.Arg == "grandchild")
+		})
+	}
+	return is(a, 'm') && is(b, 'w') || is(a, 'w') && is(b, 'm')
+}
+
+// EachAlone divides a line that says "just" of one photograph and again of the next: "just Ann with Mum, and just Ann with Dad", "Boy
+// cousins / girl cousins".
 func EachAlone(s *speech.Reader, ts []words.Token) [][]words.Token {
 	r := &reader{s}
+	if at := r.kinSpan(ts, 0); at > 0 && at+1 < len(ts) && ts[at].Key == "/" && r.kinSpan(ts, at+1) == len(ts) && r.boysAndGirls(ts[:at], ts[at+1:]) {
+		return [][]words.Token{ts[:at], ts[at+1:]}
+	}
 	if len(ts) > 0 && r.Is(ts, 0, "alone") && ts[0].Key != "(" {
 		for k := 2; k+2 < len(ts); k++ {
 			if next := &ts[k+1]; next.Key == ts[0].Key && (ts[k].Key == "," || r.Is(ts, k, "and")) {
