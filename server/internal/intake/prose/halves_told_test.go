@@ -44,3 +44,10 @@ func TestSurnamedFamilies(t *testing.T) {
 		"3. Boy grandkids / girl grandkids")
 	assert.Equal(t, []string{"Ella, Grandma Ona, Leo, Max, Nora", "Ida, Karl, Max, Nora", "Ella, Gil, Leo, Vera", "Leo, Max", "Ella, Nora"}, got)
 }
+
+// How a photo is to be taken names nobody.
+func TestFastIsNobody(t *testing.T) {
+	got, res := photographsOf(t, "Wren and Ash", "", "Wren + Mom (Ida)", "Wren + Dad (Karl)", "Wren + Mom + Dad, just one and fast. Ida & Karl aren't on good terms so not side by side please")
+	assert.Equal(t, []string{"Ida, Wren", "Karl, Wren", "Ida, Karl, Wren"}, got)
+	assert.Len(t, res.Event.People, 4)
+}
