@@ -136,3 +136,11 @@ func TestSmallWordsOfTitles(t *testing.T) {
 	got, _ := photographsOf(t, "Nell & Otto", "", "1) Newlyweds + Mayor Lito Reyes", "2) Newlyweds + Kuya Marlon & wife Ate Gigi")
 	assert.Equal(t, []string{"Mayor Lito Reyes, Nell, Otto", "Ate Gigi, Kuya Marlon, Nell, Otto"}, got)
 }
+
+// Below words for several, a dash says who they are as a colon does.
+func TestDashBelow(t *testing.T) {
+	for _, two := range [][2]string{{"Ninongs", "Ninangs"}, {"uncles", "aunts"}, {"Groomsmen", "Bridesmaids"}} {
+		got, _ := photographsOf(t, "Bride: Nell / Groom: Otto", "", "1) Newlyweds + "+two[0]+" & "+two[1], "     "+two[0]+" - Ed, Max, Karl", "     "+two[1]+" - Ida, Eve, Uma", "2) Newlyweds + "+two[0]+" only", "3) Newlyweds + "+two[1]+" only")
+		assert.Equal(t, []string{"Ed, Eve, Ida, Karl, Max, Nell, Otto, Uma", "Ed, Karl, Max, Nell, Otto", "Eve, Ida, Nell, Otto, Uma"}, got, two[0])
+	}
+}

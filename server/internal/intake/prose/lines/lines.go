@@ -104,6 +104,7 @@ func Split(content string) []Line {
 	countHan(out)
 	countBare(out)
 	countLettered(out)
+	colonsBelow(out)
 	barColumns(out)
 	gapColumns(out)
 	defineLetters(out)

@@ -73,3 +73,20 @@ func partEnd(text string) int {
 	}
 	return len(text) - len(tail)
 }
+
+// dashBelow is a dash behind a word at the front of a line.
+var dashBelow = regexp.MustCompile(`^(\p{L}+)(\s+[-–—]\s+)[\p{L}]`)
+
+// colonsBelow makes a colon of the dash behind a word for several kin or roles in lines that stand below another: "   Uncles - Max, Karl".
+func colonsBelow(lines []Line) {
+	for i := range lines {
+		l := &lines[i]
+		m := dashBelow.FindStringSubmatchIndex(l.Text)
+		if m == nil || l.Indent == 0 || l.Mark != 0 || i == 0 || lines[i-1].Indent > l.Indent || lines[i-1].Blank {
+			continue
+		}
+		if slices.ContainsFunc(words.Find(names.Plain(l.Text[m[2]:m[3]])), func(w words.Word) bool { return (w.Class == "kin" || w.Class == "role") && w.Plural }) {
+			l.Text = l.Text[:m[4]] + ":" + strings.Repeat(" ", m[5]-m[4]-1) + l.Text[m[5]:]
+		}
+	}
+}
