@@ -77,12 +77,19 @@ func partEnd(text string) int {
 // dashBelow is a dash behind a word at the front of a line.
 var dashBelow = regexp.MustCompile(`^(\p{L}+)(\s+[-–—]\s+)[\p{L}]`)
 
-// colonsBelow makes a colon of the dash behind a word for several kin or roles in lines that stand below another: "   Uncles - Max, Karl".
+// colonsBelow makes a colon of the dash behind a word for several kin or roles in lines that stand below one with a
+// number, letter or box: "   Uncles - Max, Karl".
 func colonsBelow(lines []Line) {
+	over := -1 // the last line with a number, letter or box
 	for i := range lines {
 		l := &lines[i]
+		if l.Blank || l.Mark != 0 {
+			if over = i; l.Mark == 0 || l.Mark == '-' {
+				over = -1
+			}
+		}
 		m := dashBelow.FindStringSubmatchIndex(l.Text)
-		if m == nil || l.Indent == 0 || l.Mark != 0 || i == 0 || lines[i-1].Indent > l.Indent || lines[i-1].Blank {
+		if m == nil || l.Mark != 0 || over < 0 || lines[over].Indent >= l.Indent {
 			continue
 		}
 		if slices.ContainsFunc(words.Find(names.Plain(l.Text[m[2]:m[3]])), func(w words.Word) bool { return (w.Class == "kin" || w.Class == "role") && w.Plural }) {
