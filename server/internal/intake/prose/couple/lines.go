@@ -63,7 +63,7 @@ func (r *finder) halfTold(ph []speech.Phrase) (name string, w words.Word, rest i
 		first, rest = rest == len(ph[1].Inside), 2
 	case ph[1].Key == ":" || ph[1].Key == "=" || ph[1].Key == "-":
 		name, rest = r.NameAt(ph, 2)
-		first = rest < len(ph)
+		first = rest < len(ph) && !(ph[rest].Key == "-" && rest+2 < len(ph) && ph[rest+1].Has("kin") && (ph[rest+2].Key == "," || ph[rest+2].Key == ";")) // "Bride: Ida - mum; Karl - dad"
 		if first && ph[rest].Key == "," && ph[1].Key != "-" {
 			return name, w, rest
 		}
