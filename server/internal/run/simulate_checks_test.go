@@ -151,8 +151,8 @@ func (p *played) mustsFirst(s State, o Plan, block string) {
 		must := p.grouping(s, e.Grouping).Priority == event.Must
 		needed := slices.ContainsFunc(p.e.Groupings, func(g event.Grouping) bool { return slices.Contains(g.After, e.Grouping) })
 		switch {
-		case other != "" && (must || needed) && (p.bound(s, block, e) || elsewhere(o, block, e, since, at)):
-			other = "" // it was taken while its people were on their way
+		case other != "" && (must || needed || p.called(s, block, e.Grouping)) && (p.bound(s, block, e) || elsewhere(o, block, e, since, at)):
+			other = "" // it was taken while its people were on their way, or those of whom the names are up
 		case s.Groupings[e.Grouping].Status == Current || needed || p.called(s, block, e.Grouping):
 		case !must:
 			other, since = e.Grouping, at
