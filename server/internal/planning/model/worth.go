@@ -28,7 +28,7 @@ const (
 	elderTimes    = 4
 	attendTimes   = 1.5
 	bonusOfPin    = 4   // what is pinned is meant
-	bonusOfFamily = 4   // it is one family, which frames it
+	bonusOfFamily = 2   // it is one family, which frames it
 	bonusOfHonour = 2   // those whom the day is about are in it
 	bonusOfPair   = 0.5 // the same, when it is of one other or nobody: one of a run of many, as a rule
 	gainOfSeries  = 1.4 // for two that people compare, when both are taken, and half of it for each further one
