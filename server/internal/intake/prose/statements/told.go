@@ -96,11 +96,13 @@ func (r *Reader) announces(s *Statement) bool {
 	return len(s.Head.Terms) == 0 || r.bothNamed(&Statement{Head: s.Tail}) && labels(s.Head.Terms) || whom && labels(s.Tail.Terms) // "Ann + Bo: group photos"
 }
 
-// tellsKin reports whether terms are people by name, one of them with what they are, and joins nobody.
+// tellsKin reports whether terms are people by name, one of them with what they are, and joins nobody but one who is told to
+// another: "Gran Ida + Grandad Karl".
 func (r *Reader) tellsKin(terms []*speech.Term) bool {
 	told := false
-	for _, t := range terms {
-		if t.Sep == "+" || t.Minus || t.Kind != speech.Person && len(t.Names) == 0 || t.Kind == speech.Couple || t.Kind == speech.All || t.Kind == speech.Person && r.HalfNamed(t.Name) > 0 {
+	toldOf := func(t *speech.Term) bool { return t.Kind == speech.Person && t.Word.Class != "" }
+	for k, t := range terms {
+		if t.Sep == "+" && !(k > 0 && toldOf(t) && toldOf(terms[k-1])) || t.Minus || t.Kind != speech.Person && len(t.Names) == 0 || t.Kind == speech.Couple || t.Kind == speech.All || t.Kind == speech.Person && r.HalfNamed(t.Name) > 0 {
 			return false
 		}
 		told = told || t.Word.Class != "" || isKin(t)
