@@ -139,3 +139,11 @@ func TestShorthand(t *testing.T) {
 		}
 	}
 }
+
+// Two brides and two grooms have letters, too.
+func TestLettersOfTwoBrides(t *testing.T) {
+	for _, both := range []string{"B&B", "B+B", "B & B", "G&G", "G/G"} {
+		got, _ := photographsOf(t, "Ada & Mia wedding", "", "- "+both+" with Ida", "- "+both)
+		assert.Equal(t, []string{"Ada, Ida, Mia", "Ada, Mia"}, got, both)
+	}
+}
