@@ -145,5 +145,7 @@ func TestLettersOfTwoBrides(t *testing.T) {
 	for _, both := range []string{"B&B", "B+B", "B & B", "G&G", "G/G"} {
 		got, _ := photographsOf(t, "Ada & Mia wedding", "", "- "+both+" with Ida", "- "+both)
 		assert.Equal(t, []string{"Ada, Ida, Mia", "Ada, Mia"}, got, both)
+		got, _ = photographsOf(t, "Ada & Mia, groups", both+" = Ada + Mia", "", "- "+both+" with Ida", "- "+both)
+		assert.Equal(t, []string{"Ada, Ida, Mia", "Ada, Mia"}, got, both)
 	}
 }

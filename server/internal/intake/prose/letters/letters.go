@@ -74,6 +74,9 @@ func (r *reader) keyedPeople(i int) {
 		}) {
 			continue // these say what they stand for
 		}
+		if k > 2 && slices.Contains([]string{"&", "+", "/"}, ts[k-2].Key) && len(ts[k-3].Text) == 1 {
+			continue // "G&G = Ann + Ida": both
+		}
 		ph := r.Phrases(ts[k+1:])
 		at := 0
 		for at < len(ph) && !r.TitleName(&ph[at]) && (ph[at].Has("kin") || ph[at].Has("rank")) {
