@@ -25,16 +25,15 @@ dist:
 check: lint
 	go test -vet=off -short ./...
 
-# Everything, then once more under the race detector what is short in the packages in which goroutines are started, but
-# what says that it computes alone (needs.Alone): the detector makes computing ten times as slow. Of the solver it is what
-# works with several workers. Memory is not measured under it.
-GOROUTINES = $$(grep -rlE --include=*.go '^\s*go [a-zA-Z]|\.Go\(|"testing/synctest"|httptest\.NewServer' . | grep -vE '^./(proto|solver)' | xargs -n1 dirname | sort -u)
+# Everything, then once more under the race detector what is short in the packages that start goroutines or share
+# something among them, but what says that it computes alone (needs.Alone). The detector makes computing ten times as slow, and
+# memory is not measured under it.
+GOROUTINES = $$(grep -rlE --include=*.go '^\s*go [a-zA-Z]|\.Go\(|"sync(/atomic)?"|"testing/synctest"|\bchan\b|t\.Parallel|httptest\.NewServer' . | grep -v '^./proto' | xargs -n1 dirname | sort -u)
 
 test:
 	.ci/with-postgres go test -vet=off -shuffle=on ./...
 	@$(if $(RACE),:,echo "No C compiler: nothing is run under the race detector.")
 	$(if $(RACE),.ci/with-postgres go test -race -vet=off -short -shuffle=on $(GOROUTINES))
-	$(if $(RACE),go test -race -vet=off -short -run Worker ./solver)
 
 # Every fuzz target of the tree for so long. Making a find smaller may take fifty tries and no minute.
 FUZZTIME = 1m

@@ -77,11 +77,7 @@ func TestConstraintsNeverHelp(t *testing.T) {
 }
 
 func TestSameResultWithMoreWorkersAndAgain(t *testing.T) {
-	seeds := uint64(20)
-	if testing.Short() {
-		seeds = 4
-	}
-	for seed := range seeds {
+	for seed := range uint64(20) {
 		rng := rand.New(rand.NewPCG(seed, 4))
 		p := mustProblem(t, randomSpec(rng, 9+rng.IntN(3)))
 		for _, limit := range []int64{0, 500} {
