@@ -29,6 +29,7 @@ type Client struct {
 	events  kinorderv1.EventsClient
 	sheets  kinorderv1.SheetsClient
 	runs    kinorderv1.RunsClient
+	hooks   kinorderv1.WebhooksClient
 	closer  io.Closer
 }
 
@@ -36,7 +37,7 @@ type Client struct {
 func New(conn grpc.ClientConnInterface) *Client {
 	return &Client{
 		conn: conn, planner: kinorderv1.NewPlannerClient(conn), events: kinorderv1.NewEventsClient(conn),
-		sheets: kinorderv1.NewSheetsClient(conn), runs: kinorderv1.NewRunsClient(conn),
+		sheets: kinorderv1.NewSheetsClient(conn), runs: kinorderv1.NewRunsClient(conn), hooks: kinorderv1.NewWebhooksClient(conn),
 	}
 }
 

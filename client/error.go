@@ -16,6 +16,8 @@ type Error struct {
 	Code codes.Code
 	// Reason is the reason of the server's ErrorInfo. Empty when the answer is not the server's own.
 	Reason string
+	// Metadata are the values in the ErrorInfo, such as how much is allowed; the contract says at each reason which.
+	Metadata map[string]string
 	// Message says what to change, in plain words.
 	Message string
 	// Violations name the faulty fields of the request.
@@ -56,7 +58,7 @@ func Explain(err error) error {
 	for _, d := range st.Details() {
 		switch d := d.(type) {
 		case *errdetails.ErrorInfo:
-			e.Reason = d.GetReason()
+			e.Reason, e.Metadata = d.GetReason(), d.GetMetadata()
 		case *errdetails.RetryInfo:
 			e.RetryAfter = d.GetRetryDelay().AsDuration()
 		case *errdetails.BadRequest:

@@ -6,7 +6,9 @@ import (
 	"fmt"
 	"io"
 	"math/rand/v2"
+	"os"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -24,25 +26,42 @@ import (
 
 	"kinorder.example/client"
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
+	"kinorder.example/server/internal/api"
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/wording"
 )
 
-// calls are all calls of the contract.
+// calls are all calls of the contract, whichever of its files they are in: none can be forgotten.
 func calls() []protoreflect.MethodDescriptor {
 	var out []protoreflect.MethodDescriptor
-	for _, file := range []protoreflect.FileDescriptor{
-		kinorderv1.File_kinorder_v1_planner_proto, kinorderv1.File_kinorder_v1_events_proto,
-		kinorderv1.File_kinorder_v1_sheets_proto, kinorderv1.File_kinorder_v1_runs_proto,
-	} {
+	protoregistry.GlobalFiles.RangeFilesByPackage("kinorder.v1", func(file protoreflect.FileDescriptor) bool {
 		for i := range file.Services().Len() {
 			for j := range file.Services().Get(i).Methods().Len() {
 				out = append(out, file.Services().Get(i).Methods().Get(j))
 			}
 		}
-	}
+		return true
+	})
+	slices.SortFunc(out, func(a, b protoreflect.MethodDescriptor) int {
+		return strings.Compare(string(a.FullName()), string(b.FullName()))
+	})
 	return out
+}
+
+// Whatever makes something can be asked for again without harm, and what is kept is served by services that ask for a
+// secret.
+func TestEveryCallHasItsManners(t *testing.T) {
+	n := 0
+	for _, m := range calls() {
+		if strings.HasPrefix(string(m.Name()), "Create") {
+			n++
+			assert.NotNil(t, m.Input().Fields().ByName("request_id"), "%s", m.FullName())
+		}
+		service := string(m.Parent().FullName())
+		assert.True(t, service == api.ServiceName || slices.Contains(api.KeptServices, service), "%s", service)
+	}
+	assert.GreaterOrEqual(t, n, 5)
 }
 
 func made(d protoreflect.MessageDescriptor) proto.Message {
@@ -236,13 +255,16 @@ func TestEveryFaultLeadsToItsField(t *testing.T) {
 		"CreateEvent": &kinorderv1.CreateEventRequest{EventId: "party", StoredEvent: stored},
 		"UpdateEvent": &kinorderv1.UpdateEventRequest{StoredEvent: stored},
 		"GetEvent":    &kinorderv1.GetEventRequest{Name: "events/party"}, "CreateLink": &kinorderv1.CreateLinkRequest{Parent: "events/party", Link: &kinorderv1.Link{Role: 3}},
-		"ListLinks":   &kinorderv1.ListLinksRequest{Parent: "events/party"},
-		"CreateSheet": &kinorderv1.CreateSheetRequest{Parent: "events/party"}, "ListSheets": &kinorderv1.ListSheetsRequest{Parent: "events/party"},
+		"ListLinks":     &kinorderv1.ListLinksRequest{Parent: "events/party"},
+		"CreateWebhook": &kinorderv1.CreateWebhookRequest{Webhook: &kinorderv1.Webhook{Url: "https://127.0.0.1/"}}, // which is refused
+		"CreateSheet":   &kinorderv1.CreateSheetRequest{Parent: "events/party"}, "ListSheets": &kinorderv1.ListSheetsRequest{Parent: "events/party"},
 		"CreateRun": &kinorderv1.CreateRunRequest{Parent: "events/party", Run: &kinorderv1.Run{Sheet: sheet.GetName()}},
 		"ListRuns":  &kinorderv1.ListRunsRequest{Parent: "events/party"},
 		"AddMarks":  &kinorderv1.AddMarksRequest{Name: begun.GetName(), Marks: []*kinorderv1.Mark{mark}},
 		"WatchRun":  &kinorderv1.WatchRunRequest{Name: begun.GetName()},
 	}
+	listed, err := os.ReadFile("internal/event/codes.go")
+	require.NoError(t, err)
 	places := map[string]bool{}
 	for i, call := range calls() {
 		for seed := range uint64(60) {
@@ -265,6 +287,7 @@ func TestEveryFaultLeadsToItsField(t *testing.T) {
 				bad, _ := detail.(*errdetails.BadRequest)
 				for _, v := range bad.GetFieldViolations() {
 					assert.NoError(t, resolve(req.ProtoReflect(), v.GetField()), "%s, seed %d: %q: %s", call.Name(), seed, v.GetField(), v.GetDescription())
+					assert.Contains(t, string(listed), `= "`+v.GetReason()+`" `, "every code is listed for whoever calls")
 					places[regexp.MustCompile(`\[\d+\]`).ReplaceAllString(fmt.Sprint(call.Name(), " ", v.GetField()), "[]")] = true
 				}
 			}

@@ -181,6 +181,7 @@ func (h *hosted) retire(o *opened) {
 		_ = o.pages.Close(context.Background()) // it listens nowhere, so there is nothing to wait for
 		o.runs.Stop()
 		<-o.unused
+		o.teller.Stop()
 		_ = o.store.Close() // what is committed is kept
 	})
 }

@@ -102,11 +102,16 @@ func about(m protoreflect.MethodDescriptor, begun *kinorderv1.Run, faulty *kinor
 		name = begun.GetName()
 	case m.Name() == "RevokeLink":
 		name = "events/party/links/none"
+	case service == "Webhooks":
+		name = "webhooks/none"
 	}
 	set("name", name)
 	set("stored_event", (&kinorderv1.StoredEvent{Name: "events/party", Event: faulty}).ProtoReflect())
 	if m.Name() == "CreateRun" {
 		set("run", (&kinorderv1.Run{Sheet: begun.GetSheet()}).ProtoReflect())
+	}
+	if m.Name() == "CreateWebhook" {
+		set("webhook", (&kinorderv1.Webhook{Url: "https://127.0.0.1/"}).ProtoReflect())
 	}
 	if m.Name() == "CreateLink" {
 		set("link", (&kinorderv1.Link{Role: kinorderv1.Role_ROLE_UNSPECIFIED, DisplayName: "x"}).ProtoReflect())

@@ -43,6 +43,7 @@ func TestMetrics(t *testing.T) {
 	assert.Contains(t, counted, `kinorder_calls_total{code="OK",method="/kinorder.v1.Planner/Plan",reason=""} 1`)
 	assert.Contains(t, counted, `kinorder_calls_total{code="Unauthenticated",method="/kinorder.v1.Events/CreateEvent",reason="SECRET_MISSING"} 1`)
 	assert.Contains(t, counted, `method="unknown",reason="UNKNOWN_METHOD"`)
+	assert.Contains(t, counted, `kinorder_search_seconds_count{end="proven",kind="plan"} 1`)
 	assert.Contains(t, counted, "kinorder_searches_waiting 0")
 	assert.Contains(t, counted, "kinorder_viewers 0")
 	assert.NotContains(t, counted, "LAPWING")

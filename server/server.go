@@ -67,6 +67,8 @@ type Config struct {
 	Phones func() (net.Listener, *Authority, error)
 	// Metrics has what is done counted, for ServeMetrics.
 	Metrics bool
+	// WebhooksPrivate lets studios give addresses in networks that are not public, also without encryption.
+	WebhooksPrivate bool
 }
 
 // MostMemory is what a server takes when every core searches and all the memory for requests is lent, in bytes.
@@ -119,6 +121,7 @@ func newServer(c Config, plan planning.Func) (*Server, error) {
 	if c.Metrics {
 		s.counts = metrics.New()
 	}
+	plan = s.counted(plan)
 	options := api.Options{Plan: plan, Gate: door, Memory: memory, Workers: max(c.Workers, 1), Log: c.Log, Metrics: s.counts}
 	if kept != nil {
 		options.Studios = s.keeperOf
@@ -250,6 +253,7 @@ func (s *Server) Close(ctx context.Context) error {
 		err = fmt.Errorf("server: stopped before all calls were answered: %w", ctx.Err())
 	}
 	if s.hosted != nil {
+		s.own.teller.Stop()
 		err = errors.Join(err, s.hosted.close(ctx), s.own.store.Close())
 	}
 	return err

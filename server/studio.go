@@ -8,13 +8,13 @@ import (
 	"kinorder.example/server/internal/access"
 	"kinorder.example/server/internal/api"
 	"kinorder.example/server/internal/gate"
-	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 	"kinorder.example/server/internal/web"
 	"kinorder.example/server/internal/web/desk"
 	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/web/phone"
+	"kinorder.example/server/internal/webhook"
 )
 
 // studio is all that is kept of one studio and what answers for it. Nothing of it is shared with another, so that no
@@ -27,6 +27,7 @@ type studio struct {
 	work   *desk.Desk
 	day    http.Handler
 	keeper *api.Keeper
+	teller *webhook.Teller
 
 	server *Server
 	// pages are those of a hosted studio, to which the server's own lead, and answers what answers there.
@@ -47,11 +48,12 @@ func (s *Server) newStudio(kept *store.Store, of store.Studio) *studio {
 			// Whoever has a copy of the list of studios has not the key of the server, and can sign no cookies.
 			signs = store.HashSecret("cookies " + s.config.StudioKey + " " + of.Hash)
 		}
-		st.runs = run.NewDesk(run.DeskOptions{Store: kept, Replan: planning.Replan, Gate: s.gate, Party: party, Log: log})
+		st.runs = run.NewDesk(run.DeskOptions{Store: kept, Replan: s.replan, Gate: s.gate, Party: party, Log: log})
 		st.work = desk.New(desk.Options{Store: kept, Guard: st.guard, Runs: st.runs, StudioKey: signs})
+		st.teller = webhook.New(webhook.Options{Store: kept, Log: log, Private: s.config.WebhooksPrivate})
 		st.day = phone.New(phone.Options{Store: kept, Desk: st.runs, Guard: st.guard, Log: log}).Handler()
 	}
-	st.keeper = api.NewKeeper(s.service, api.KeeperOptions{Store: kept, Desk: st.runs, Guard: st.guard, Pages: s.config.PagesPort, Party: party})
+	st.keeper = api.NewKeeper(s.service, api.KeeperOptions{Store: kept, Desk: st.runs, Guard: st.guard, Pages: s.config.PagesPort, Party: party, Private: s.config.WebhooksPrivate})
 	return st
 }
 

@@ -2,12 +2,14 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 
 	"github.com/spf13/cobra"
 	"google.golang.org/protobuf/proto"
 
+	"kinorder.example/client"
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 )
 
@@ -84,7 +86,7 @@ func (p *Program) arrange(ctx context.Context, file, grouping string, o *arrange
 	}
 	plan, err := conn.Arrange(ctx, e, grouping, space)
 	if err != nil {
-		return p.refused(err)
+		return p.refused(p.unknownPhoto(e, grouping, err))
 	}
 	if o.output == "" || o.output == "-" {
 		return p.print(standingText(e, plan))
@@ -93,6 +95,24 @@ func (p *Program) arrange(ctx context.Context, file, grouping string, o *arrange
 		fmt.Fprintf(p.Stderr, "kinorder: %s\n", w)
 	}
 	return p.deliver([]byte(plan.GetSvg()), o.output, fmt.Sprintf("%d cm wide, %d cm deep", plan.GetWidthCm(), plan.GetDepthCm()))
+}
+
+// unknownPhoto says which photos there are when the error is that there is none of an id.
+func (p *Program) unknownPhoto(e *kinorderv1.Event, grouping string, err error) error {
+	var refused *client.Error
+	if !errors.As(err, &refused) || len(refused.Violations) != 1 || refused.Violations[0].Field != "grouping" || refused.Violations[0].Code != "UNKNOWN_ID" {
+		return err
+	}
+	var ids []string
+	for _, g := range e.GetGroupings() {
+		ids = append(ids, g.GetId())
+	}
+	if near := slips(grouping, ids); len(near) > 0 {
+		refused.Violations[0].Text += " Did you mean " + strings.Join(near, " or ") + "?"
+	} else {
+		refused.Violations[0].Text += " There are " + strings.Join(ids, ", ") + "."
+	}
+	return refused
 }
 
 // postureWords say how people hold still; standing goes without saying.
@@ -130,7 +150,7 @@ func standingText(e *kinorderv1.Event, plan *kinorderv1.ArrangeResponse) string 
 			b.WriteByte('\n')
 		}
 		if guests > 0 {
-			fmt.Fprintf(&b, "  %d other guests, left and right of them\n", guests)
+			fmt.Fprintf(&b, "  %s, left and right of them\n", counted(guests, "other guest", "other guests"))
 		}
 	}
 	for _, w := range plan.GetWarnings() {

@@ -55,6 +55,22 @@ func TestConnectRefuses(t *testing.T) {
 	}
 }
 
+// Whoever asks in a wrong way is told which.
+func TestWrongWaysToConnect(t *testing.T) {
+	event := file(t, "event.yaml", written)
+	server := serveProcess(t, "--listen", "127.0.0.1:0")
+	defer server.kill(t)
+	got := run(t, &Program{}, "check", event, "--server", "https://"+server.address)
+	assert.Equal(t, exitFailed, got.code)
+	assert.Contains(t, got.stderr, "it does not speak TLS: leave https:// out")
+	for message, says := range map[string]string{
+		"error reading server preface: read tcp 127.0.0.1:1->127.0.0.1:2: i/o timeout": "may be another program", "error reading server preface: EOF": "write https:// before",
+		"connection refused": "run kinorder serve there",
+	} {
+		assert.Contains(t, unanswered(message), says)
+	}
+}
+
 // No call of the program waits for ever for a server that says nothing.
 func TestCallsHaveADeadline(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {

@@ -88,6 +88,10 @@ func (p *Program) refused(err error) error {
 // unanswered says what to do when nobody answered, by the words of grpc and crypto/x509.
 func unanswered(message string) string {
 	switch {
+	case strings.Contains(message, "first record does not look like a TLS handshake"):
+		return "it does not speak TLS: leave https:// out"
+	case strings.Contains(message, "server preface") && strings.Contains(message, "timeout"):
+		return "something is there that says nothing, and may be another program"
 	case strings.Contains(message, "server preface"):
 		return "if it speaks TLS, write https:// before the address"
 	case strings.Contains(message, "unknown authority"):
@@ -175,7 +179,7 @@ yours (--data, or the variable KINORDER_DATA, says which). Nothing leaves this m
 	}{
 		{cobra.Group{ID: "plan", Title: "Plan:"}, []*cobra.Command{p.checkCommand(), p.importCommand(), p.planCommand(), p.arrangeCommand(), p.measureCommand()}},
 		{cobra.Group{ID: "keep", Title: "Serve, keep and share:"}, []*cobra.Command{
-			p.serveCommand(), p.studioCommand(), p.backupCommand(), p.restoreCommand(), p.pushCommand(), p.pullCommand(), p.eventsCommand(), p.shareCommand(), p.markCommand()}},
+			p.serveCommand(), p.studioCommand(), p.backupCommand(), p.restoreCommand(), p.pushCommand(), p.pullCommand(), p.eventsCommand(), p.shareCommand(), p.markCommand(), p.webhookCommand()}},
 		{cobra.Group{ID: "about", Title: "About kinorder:"}, []*cobra.Command{p.licencesCommand(), p.versionCommand(), p.manCommand()}},
 	} {
 		root.AddGroup(&g.group)
@@ -215,18 +219,24 @@ func (p *Program) speak(root *cobra.Command) {
 	root.SetFlagErrorFunc(suggestFlag)
 }
 
-// suggestFlag adds to an error about an unknown flag the flags that it may be a slip of. Cobra knows slips of commands
-// only, so the flags are made commands.
+// slips are the words that another may be a slip of. Cobra knows slips of commands only, so the words are made commands.
+func slips(of string, words []string) []string {
+	all := &cobra.Command{SuggestionsMinimumDistance: 2}
+	for _, w := range words {
+		all.AddCommand(&cobra.Command{Use: w, Run: func(*cobra.Command, []string) {}})
+	}
+	return all.SuggestionsFor(of)
+}
+
+// suggestFlag adds to an error about an unknown flag the flags that it may be a slip of.
 func suggestFlag(c *cobra.Command, err error) error {
 	name, found := strings.CutPrefix(err.Error(), "unknown flag: --")
 	if !found {
 		return err
 	}
-	flags := &cobra.Command{SuggestionsMinimumDistance: 2}
-	c.Flags().VisitAll(func(f *pflag.Flag) {
-		flags.AddCommand(&cobra.Command{Use: f.Name, Run: func(*cobra.Command, []string) {}})
-	})
-	if near := flags.SuggestionsFor(name); len(near) > 0 {
+	var flags []string
+	c.Flags().VisitAll(func(f *pflag.Flag) { flags = append(flags, f.Name) })
+	if near := slips(name, flags); len(near) > 0 {
 		return fmt.Errorf("%w; did you mean --%s?", err, strings.Join(near, " or --"))
 	}
 	return err

@@ -58,6 +58,7 @@ should give nothing away.`,
 	}
 	limit := func(c *cobra.Command) {
 		c.Flags().Int64Var(&o.limits.Events, "events", 0, "`HOW MANY` events it may have; 0 is any number")
+		c.Flags().Int64Var(&o.limits.People, "people", 0, "`HOW MANY` people an event of it may have; 0 is any number")
 		c.Flags().Int64Var(&o.limits.Searches, "searches", 0, "`HOW MANY` searches of it run at once, replans of running days aside; 0 is any number")
 		c.Flags().Var(&o.storage, "storage", "`HOW MUCH` it may keep, such as 500MB or 2GB; 0 is any amount")
 	}
@@ -143,21 +144,22 @@ func (p *Program) listStudios(ctx context.Context, l *server.Studios) error {
 	}
 	var text strings.Builder
 	w := tabwriter.NewWriter(&text, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "NUMBER\tNAME\tEVENTS\tSTORAGE\tSEARCHES\tSINCE")
+	fmt.Fprintln(w, "NUMBER\tNAME\tEVENTS\tSTORAGE\tPEOPLE\tSEARCHES\tSINCE")
 	of := func(has, most string) string {
 		if most == "0" {
 			return has
 		}
 		return has + " of " + most
 	}
+	orAny := func(most int64) string { return cmp.Or(strings.TrimPrefix(strconv.FormatInt(most, 10), "0"), "any") }
 	for _, s := range all {
 		events, bytes, err := l.Used(ctx, s.Name)
 		if err != nil {
 			return failed(err)
 		}
 		storage := size(s.Bytes)
-		fmt.Fprintf(w, "%d\t%s\t%s\t%s\t%s\t%s\n", s.Number, s.Name, of(strconv.FormatInt(events, 10), strconv.FormatInt(s.Events, 10)),
-			of(new(size(bytes)).String(), storage.String()), cmp.Or(strings.TrimPrefix(strconv.FormatInt(s.Searches, 10), "0"), "any"), s.Created.Local().Format(time.DateOnly))
+		fmt.Fprintf(w, "%d\t%s\t%s\t%s\t%s\t%s\t%s\n", s.Number, s.Name, of(strconv.FormatInt(events, 10), strconv.FormatInt(s.Events, 10)),
+			of(new(size(bytes)).String(), storage.String()), orAny(s.People), orAny(s.Searches), s.Created.Local().Format(time.DateOnly))
 	}
 	_ = w.Flush() // into memory
 	return p.print(text.String())
@@ -173,7 +175,7 @@ func (p *Program) removeStudio(ctx context.Context, l *server.Studios, name stri
 		if o.purge {
 			what = "nothing stays"
 		}
-		fmt.Fprintf(p.Stderr, "Remove %s with %d events (%s)? Its key and links end. Write its name to go on: ", name, events, what)
+		fmt.Fprintf(p.Stderr, "Remove %s with %s (%s)? Its key and links end. Write its name to go on: ", name, counted(int(events), "event", "events"), what)
 		answer, _ := bufio.NewReader(p.Stdin).ReadString('\n') // an end without a line is a no
 		if strings.TrimSpace(answer) != name {
 			return failed(errors.New("nothing was removed"))

@@ -81,8 +81,9 @@ const (
 	Reason_REASON_OTHER_VERSION Reason = 23
 	// OUT_OF_RANGE. The sequence to resume at is one that the run has not come to.
 	Reason_REASON_SEQUENCE_AHEAD Reason = 24
-	// RESOURCE_EXHAUSTED. The studio has as many events or as much storage as it may on this server; the metadata have
-	// quota, "events" or "storage", and limit, a number of events or of bytes. Nothing was kept. Marks are never refused so.
+	// RESOURCE_EXHAUSTED. The studio has as many events or as much storage as it may on this server, or the event has more
+	// people than it may; the metadata have quota, "events", "storage" or "people", and limit, a number of events, bytes or
+	// people. Nothing was kept. Marks are never refused so.
 	Reason_REASON_QUOTA Reason = 25
 )
 

@@ -24,7 +24,7 @@ func (r *reader) fault(field, code, text string) {
 // unknown notes a number that is no value of an enumeration of the contract: a guess could plan something that nobody
 // asked for.
 func (r *reader) unknown(field string, n int64) {
-	r.fault(field, "UNKNOWN_VALUE", fmt.Sprintf("the number %d is not one of the values that this field can have", n))
+	r.fault(field, event.CodeUnknownValue, fmt.Sprintf("the number %d is not one of the values that this field can have", n))
 }
 
 // event accepts nil, which is an empty event.
@@ -49,7 +49,7 @@ func (r *reader) time(w *timestamppb.Timestamp, field string) time.Time {
 		return time.Time{}
 	}
 	if w.CheckValid() != nil || w.AsTime().Year() > 9900 {
-		r.fault(field, "BAD_TIME", "the instant is outside the years 1 to 9900")
+		r.fault(field, event.CodeBadTime, "the instant is outside the years 1 to 9900")
 		return time.Time{}
 	}
 	return w.AsTime()

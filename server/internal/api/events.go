@@ -28,7 +28,7 @@ func (k *Keeper) CreateEvent(ctx context.Context, req *kinorderv1.CreateEventReq
 		return nil, err
 	}
 	if id := req.GetEventId(); id != "" && !eventIDs.MatchString(id) {
-		return nil, invalidRequest("event_id", "BAD_ID", `must be 1 to 63 letters from a to z, digits and "-", beginning with a letter`)
+		return nil, invalidRequest("event_id", event.CodeBadID, `must be 1 to 63 letters from a to z, digits and "-", beginning with a letter`)
 	}
 	e, err := soundEvent(req.GetStoredEvent().GetEvent(), "stored_event.event")
 	if err != nil {
@@ -188,7 +188,7 @@ func masked(now event.Event, req *kinorderv1.UpdateEventRequest) (event.Event, e
 		rest, within := strings.CutPrefix(path, "event.")
 		field := fields.ByTextName(rest)
 		if !within || field == nil {
-			r.fault(fmt.Sprintf("update_mask.paths[%d]", i), "UNKNOWN_VALUE", `is no field that can be changed: write "event." and a field of the event, for example event.title`)
+			r.fault(fmt.Sprintf("update_mask.paths[%d]", i), event.CodeUnknownValue, `is no field that can be changed: write "event." and a field of the event, for example event.title`)
 			continue
 		}
 		if from.ProtoReflect().Has(field) {
@@ -251,14 +251,14 @@ func (k *Keeper) CreateLink(ctx context.Context, req *kinorderv1.CreateLinkReque
 	var r reader
 	role, ok := roles[req.GetLink().GetRole()]
 	if !ok {
-		r.fault("link.role", "UNKNOWN_VALUE", "is missing: say owner, lead, reader, family or couple")
+		r.fault("link.role", event.CodeUnknownValue, "is missing: say owner, lead, reader, family or couple")
 	}
 	if len([]rune(req.GetLink().GetDisplayName())) > 200 {
-		r.fault("link.display_name", "BAD_TEXT", "has more than 200 characters")
+		r.fault("link.display_name", event.CodeBadText, "has more than 200 characters")
 	}
 	expires := r.time(req.GetLink().GetExpireTime(), "link.expire_time")
 	if !expires.IsZero() && !expires.After(time.Now()) {
-		r.fault("link.expire_time", "BAD_TIME", "is over already")
+		r.fault("link.expire_time", event.CodeBadTime, "is over already")
 	}
 	if len(r.faults) > 0 {
 		return nil, &invalidRequestError{r.faults}

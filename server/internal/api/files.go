@@ -25,7 +25,7 @@ func (s *Service) Render(ctx context.Context, req *kinorderv1.RenderRequest) (*k
 	var around, within, drawn reader
 	o := around.renderOptions(req)
 	if w := req.GetWidth(); w != 0 && (w < sheet.MinWidth || w > sheet.MaxWidth) {
-		around.fault("width", "BAD_WIDTH", fmt.Sprintf("the width must be 0 or from %d to %d", sheet.MinWidth, sheet.MaxWidth))
+		around.fault("width", event.CodeBadWidth, fmt.Sprintf("the width must be 0 or from %d to %d", sheet.MinWidth, sheet.MaxWidth))
 	}
 	e := within.event(req.GetEvent())
 	c := drawn.sheet(req.GetSheet())
@@ -81,7 +81,7 @@ func (r *reader) renderOptions(req *kinorderv1.RenderRequest) sheet.Options {
 		o.Form = o.Kind.Forms()[0]
 	case kinorderv1.RenderFormat_RENDER_FORMAT_JSON:
 		if o.Kind != sheet.Call {
-			r.fault("format", "NOT_DRAWN", "only the whole call sheet comes as JSON")
+			r.fault("format", event.CodeNotDrawn, "only the whole call sheet comes as JSON")
 		}
 	default:
 		form, ok := renderForms[req.GetFormat()]
@@ -126,7 +126,7 @@ func (r *reader) strangers(e event.Event, c event.CallSheet) {
 	}
 	check := func(known map[string]bool, id, format string, at ...any) {
 		if !known[id] {
-			r.fault(fmt.Sprintf(format, at...), "NOT_IN_EVENT", "is not in the event: send the event that the sheet was made from")
+			r.fault(fmt.Sprintf(format, at...), event.CodeNotInEvent, "is not in the event: send the event that the sheet was made from")
 		}
 	}
 	for i, b := range c.Blocks {

@@ -21,6 +21,7 @@ import (
 	openapi "kinorder.example/proto"
 	"kinorder.example/server/internal/api/eventstream"
 	"kinorder.example/server/internal/api/weight"
+	"kinorder.example/server/internal/event"
 )
 
 // CallPaths are the paths below which an HTTP handler answers calls.
@@ -208,7 +209,7 @@ func queryFault(said []byte) error {
 	} else if kind == "bool" {
 		what = "true or false"
 	}
-	return invalidRequest(field, "UNKNOWN_VALUE", "cannot be read in the query: write "+what)
+	return invalidRequest(field, event.CodeUnknownValue, "cannot be read in the query: write "+what)
 }
 
 func (r *refusals) replace(code int, said []byte) {

@@ -17,19 +17,21 @@ import (
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/access"
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 )
 
 // KeptServices are the full names of the services of a Keeper.
-var KeptServices = []string{"kinorder.v1.Events", "kinorder.v1.Sheets", "kinorder.v1.Runs"}
+var KeptServices = []string{"kinorder.v1.Events", "kinorder.v1.Sheets", "kinorder.v1.Runs", "kinorder.v1.Webhooks"}
 
-// Keeper answers the calls about what is kept: Events, Sheets and Runs.
+// Keeper answers the calls about what is kept: Events, Sheets, Runs and Webhooks.
 type Keeper struct {
 	kinorderv1.UnimplementedEventsServer
 	kinorderv1.UnimplementedSheetsServer
 	kinorderv1.UnimplementedRunsServer
+	kinorderv1.UnimplementedWebhooksServer
 
 	store   *store.Store
 	desk    *run.Desk
@@ -37,6 +39,7 @@ type Keeper struct {
 	service *Service
 	pages   int // the port of the pages, or 0
 	party   gate.Party
+	private bool // webhooks may be in networks that are not public
 
 	watching gate.Places
 }
@@ -51,11 +54,13 @@ type KeeperOptions struct {
 	Pages int
 	// Party is whose searches its calls are.
 	Party gate.Party
+	// Private lets webhooks be in networks that are not public.
+	Private bool
 }
 
 // NewKeeper returns a keeper that plans as a service does.
 func NewKeeper(service *Service, o KeeperOptions) *Keeper {
-	return &Keeper{store: o.Store, desk: o.Desk, guard: o.Guard, service: service, pages: o.Pages, party: o.Party}
+	return &Keeper{store: o.Store, desk: o.Desk, guard: o.Guard, service: service, pages: o.Pages, party: o.Party, private: o.Private}
 }
 
 // Register adds the services to a gRPC server. Calls with a secret of another studio than that of the keeper are
@@ -65,6 +70,7 @@ func (k *Keeper) Register(r grpc.ServiceRegistrar) {
 	kinorderv1.RegisterEventsServer(r, k)
 	kinorderv1.RegisterSheetsServer(r, k)
 	kinorderv1.RegisterRunsServer(r, k)
+	kinorderv1.RegisterWebhooksServer(r, k)
 }
 
 // Errors of access.
@@ -173,7 +179,7 @@ func name(field, text, collection string) (names, error) {
 		if collection != "" {
 			form += "/" + collection + "/ID"
 		}
-		return names{}, invalidRequest(field, "BAD_NAME", fmt.Sprintf("is not a name of the form %s", form))
+		return names{}, invalidRequest(field, event.CodeBadName, fmt.Sprintf("is not a name of the form %s", form))
 	}
 	n := names{event: parts[1]}
 	if collection != "" {
@@ -196,7 +202,7 @@ const (
 // page reads the request for a part of a list.
 func page(size int32, token string) (store.Page, error) {
 	if size < 0 {
-		return store.Page{}, invalidRequest("page_size", "OUT_OF_RANGE", "cannot be below 0")
+		return store.Page{}, invalidRequest("page_size", event.CodeOutOfRange, "cannot be below 0")
 	}
 	if size == 0 {
 		size = usualPage
@@ -238,5 +244,5 @@ func requestOf(req interface {
 		sum := sha256.Sum256(content)
 		return store.Request{ID: id, Hash: hex.EncodeToString(sum[:])}, nil
 	}
-	return store.Request{}, invalidRequest("request_id", "BAD_ID", "has more than 100 characters or others than letters, digits and signs: a UUID will do")
+	return store.Request{}, invalidRequest("request_id", event.CodeBadID, "has more than 100 characters or others than letters, digits and signs: a UUID will do")
 }

@@ -33,7 +33,7 @@ func (s *Service) Import(ctx context.Context, req *kinorderv1.ImportRequest) (*k
 	known := intake.TableFields()
 	for field := range req.GetColumns() {
 		if !slices.Contains(known, field) {
-			r.fault("columns", "UNKNOWN_VALUE", "a column is given for a field that does not exist; there are: "+strings.Join(known, ", "))
+			r.fault("columns", event.CodeUnknownValue, "a column is given for a field that does not exist; there are: "+strings.Join(known, ", "))
 		}
 	}
 	if faults := append(r.faults, under("base.", within.faults)...); len(faults) > 0 {

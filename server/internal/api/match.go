@@ -139,7 +139,7 @@ func spans(wire reflect.Type, name string) conversion {
 			func(into, from reflect.Value) { into.SetInt(int64(seconds(of(from)))) },
 			func(r *reader, into, from reflect.Value, up *path) {
 				if from.Int() < 0 {
-					r.fault(up.field(name), "BAD_SECONDS", "a time span cannot be below 0")
+					r.fault(up.field(name), event.CodeBadSeconds, "a time span cannot be below 0")
 					return
 				}
 				into.SetInt(from.Int() * int64(time.Second))

@@ -62,7 +62,7 @@ func (r *reader) budget(w *durationpb.Duration) time.Duration {
 		return planning.DefaultBudget
 	}
 	if w.CheckValid() != nil || w.AsDuration() <= 0 || w.AsDuration() > maxBudget {
-		r.fault("budget", "BAD_BUDGET", fmt.Sprintf("the budget must be above 0 and at most %.0f minutes", maxBudget.Minutes()))
+		r.fault("budget", event.CodeBadBudget, fmt.Sprintf("the budget must be above 0 and at most %.0f minutes", maxBudget.Minutes()))
 		return planning.DefaultBudget
 	}
 	return w.AsDuration()
@@ -75,7 +75,7 @@ func (r *reader) available(w *durationpb.Duration) time.Duration {
 	}
 	const most = 24 * time.Hour
 	if w.CheckValid() != nil || w.AsDuration() <= 0 || w.AsDuration() > most {
-		r.fault("available", "BAD_TIME", fmt.Sprintf("the time available must be above 0 and at most %.0f hours", most.Hours()))
+		r.fault("available", event.CodeBadTime, fmt.Sprintf("the time available must be above 0 and at most %.0f hours", most.Hours()))
 		return 0
 	}
 	return w.AsDuration()
@@ -83,7 +83,7 @@ func (r *reader) available(w *durationpb.Duration) time.Duration {
 
 func missing(fields ...string) error {
 	return &invalidRequestError{each(fields, func(field string) event.Advice {
-		return event.Advice{Code: "MISSING", Severity: event.Error, Field: field, Message: wording.Said("is missing: send it")}
+		return event.Advice{Code: event.CodeMissing, Severity: event.Error, Field: field, Message: wording.Said("is missing: send it")}
 	})}
 }
 

@@ -10,6 +10,7 @@ import (
 
 	kinorderv1 "kinorder.example/proto/kinorder/v1"
 	"kinorder.example/server/internal/access"
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
@@ -39,7 +40,7 @@ func (k *Keeper) CreateRun(ctx context.Context, req *kinorderv1.CreateRunRequest
 		return nil, err
 	}
 	if sheet.event != n.event {
-		return nil, invalidRequest("run.sheet", "BAD_NAME", "belongs to another event")
+		return nil, invalidRequest("run.sheet", event.CodeBadName, "belongs to another event")
 	}
 	made, err := k.store.CreateRun(ctx, request, n.event, sheet.id)
 	if err != nil {
@@ -95,7 +96,7 @@ func (k *Keeper) AddMarks(ctx context.Context, req *kinorderv1.AddMarksRequest) 
 		return nil, err
 	}
 	if len(req.GetMarks()) > run.MaxAtOnce {
-		return nil, invalidRequest("marks", "TOO_MANY", fmt.Sprintf("holds %d marks, and %d is the most: send the rest in another call", len(req.GetMarks()), run.MaxAtOnce))
+		return nil, invalidRequest("marks", event.CodeTooMany, fmt.Sprintf("holds %d marks, and %d is the most: send the rest in another call", len(req.GetMarks()), run.MaxAtOnce))
 	}
 	var r reader
 	device := r.time(req.GetSendTime(), "send_time")
@@ -119,7 +120,7 @@ func (k *Keeper) WatchRun(req *kinorderv1.WatchRunRequest, stream grpc.ServerStr
 		return err
 	}
 	if req.GetAfterSequence() < 0 {
-		return invalidRequest("after_sequence", "OUT_OF_RANGE", "cannot be below 0")
+		return invalidRequest("after_sequence", event.CodeOutOfRange, "cannot be below 0")
 	}
 	leave, ok := k.watching.Take(gate.Watching(grant.Link, caller(ctx), grant.Reads())...)
 	if !ok {

@@ -142,7 +142,7 @@ func statusOf(err error) *status.Status {
 			info(reasonBusy, nil), &errdetails.RetryInfo{RetryDelay: durationpb.New(gate.RoomTime)})
 	case errors.As(err, &busy):
 		return withDetails(codes.ResourceExhausted,
-			fmt.Sprintf("%s already: try again in %s", busy.Error(), busy.Retry),
+			fmt.Sprintf("%s: try again in %s", busy.Error(), busy.Retry),
 			info(reasonBusy, nil), &errdetails.RetryInfo{RetryDelay: durationpb.New(busy.Retry)})
 	case errors.As(err, &unknown):
 		return withDetails(codes.Unimplemented, "the service has no such method: use a client of the same version",
@@ -216,7 +216,7 @@ func refused(reason, message string, faults []event.Advice) *status.Status {
 	return withDetails(codes.InvalidArgument, message, about, &errdetails.BadRequest{FieldViolations: list})
 }
 
-func unlisted(n int) string { return fmt.Sprintf("%d more are not listed: fix these first", n) }
+func unlisted(n int) string { return fmt.Sprintf("%d more not listed: fix these first", n) }
 
 // fitting is how many parts of a list fit into a status beside its message and what it is about.
 func fitting(list []*errdetails.BadRequest_FieldViolation, message string, about *errdetails.ErrorInfo) int {

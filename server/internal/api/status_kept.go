@@ -39,12 +39,7 @@ func keptStatus(err error) *status.Status {
 	case errors.As(err, &full):
 		return withDetails(codes.ResourceExhausted, "nothing was kept: "+full.Error(), info(reasonRunFull, nil))
 	case errors.As(err, &quota):
-		of, most := "events", quota.Events
-		if quota.Events == 0 {
-			of, most = "storage", quota.Bytes
-		}
-		return withDetails(codes.ResourceExhausted, "nothing was kept: "+quota.Error()+" on this server; delete events that are over, or ask whoever runs it for more",
-			info(reasonQuota, map[string]string{"quota": of, "limit": strconv.FormatInt(most, 10)}))
+		return quotaStatus(quota)
 	case errors.Is(err, run.ErrAhead):
 		return withDetails(codes.OutOfRange, "the run has not come to this sequence: begin with 0", info(reasonAhead, nil))
 	case errors.Is(err, run.ErrStopped):
@@ -75,4 +70,19 @@ func keptStatus(err error) *status.Status {
 			info(reasonUnreachable, nil), &errdetails.RetryInfo{RetryDelay: durationpb.New(restartDelay)})
 	}
 	return nil
+}
+
+// quotaStatus says how much a studio may have.
+func quotaStatus(quota *store.QuotaError) *status.Status {
+	of, most, do := "events", quota.Events, "delete events that are over"
+	switch {
+	case quota.Webhooks > 0:
+		of, most, do = "webhooks", quota.Webhooks, "delete one that nobody needs"
+	case quota.People > 0:
+		of, most, do = "people", quota.People, "leave some out"
+	case quota.Bytes > 0:
+		of, most = "storage", quota.Bytes
+	}
+	return withDetails(codes.ResourceExhausted, "nothing was kept: "+quota.Error()+" on this server; "+do+", or ask whoever runs it for more",
+		info(reasonQuota, map[string]string{"quota": of, "limit": strconv.FormatInt(most, 10)}))
 }

@@ -100,7 +100,7 @@ func TestStatusOf(t *testing.T) {
 		},
 		{
 			"busy", &gate.BusyError{Solves: 2, Queued: 8, Retry: 10 * time.Second}, codes.ResourceExhausted, "BUSY",
-			"2 searches run and 8 wait already: try again in 10s", nil, 10 * time.Second,
+			"the server is busy (searches that run: 2, that wait: 8): try again in 10s", nil, 10 * time.Second,
 		},
 		{"stopping", gate.ErrStopping, codes.Unavailable, "STOPPING", "the server is stopping: try again when it is back", nil, restartDelay},
 		{"unknown method", unknownMethodError{}, codes.Unimplemented, "UNKNOWN_METHOD", "the service has no such method: use a client of the same version", nil, 0},
@@ -202,7 +202,7 @@ func TestStatusSaysWhatIsNotListed(t *testing.T) {
 	last := listed[len(listed)-1]
 	assert.Equal(t, "MORE_NOT_LISTED", last.GetReason())
 	assert.Equal(t, "event", last.GetField())
-	assert.Equal(t, fmt.Sprintf("%d more are not listed: fix these first", 5000-(len(listed)-1)), last.GetDescription())
+	assert.Equal(t, fmt.Sprintf("%d more not listed: fix these first", 5000-(len(listed)-1)), last.GetDescription())
 	about, _ := detail[*errdetails.ErrorInfo](many)
 	assert.Equal(t, map[string]string{"violations_total": "5000"}, about.GetMetadata())
 	assert.Contains(t, many.Message(), "5000 faults")

@@ -76,3 +76,15 @@ const (
 	CodeEdgesStretched  = "EDGES_STRETCHED"   // info: heads at the edges are drawn too wide
 	CodeOrderCannotHelp = "ORDER_CANNOT_HELP" // info: groupings share nobody but who is in all
 )
+
+// Codes of what is wrong with a request around its event; those above stand there too.
+const (
+	CodeBadAddress  = "BAD_ADDRESS"  // a webhook cannot be told at this address
+	CodeBadBudget   = "BAD_BUDGET"   // the time to search is outside its range
+	CodeBadLanguage = "BAD_LANGUAGE" // the tag of a language cannot be read
+	CodeBadName     = "BAD_NAME"     // the name of something kept does not have its form, or is of another event
+	CodeBadSeconds  = "BAD_SECONDS"  // a time span is below 0
+	CodeBadWidth    = "BAD_WIDTH"    // a text cannot be drawn in so many columns
+	CodeNotDrawn    = "NOT_DRAWN"    // the sheet does not come in that form
+	CodeNotInEvent  = "NOT_IN_EVENT" // a sheet names what its event does not have
+)

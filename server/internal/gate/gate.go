@@ -25,9 +25,9 @@ type BusyError struct {
 
 func (e *BusyError) Error() string {
 	if e.Most > 0 {
-		return fmt.Sprintf("the studio runs as many searches at once as it may (%d), and %d wait", e.Most, e.Queued)
+		return fmt.Sprintf("the studio runs as many searches at once as it may (%d; waiting: %d)", e.Most, e.Queued)
 	}
-	return fmt.Sprintf("%d searches run and %d wait", e.Solves, e.Queued)
+	return fmt.Sprintf("the server is busy (searches that run: %d, that wait: %d)", e.Solves, e.Queued)
 }
 
 // Gate limits how many searches run at once, and how many wait. A search keeps a

@@ -92,7 +92,7 @@ func TestAStudioHasItsShare(t *testing.T) {
 		_, _, err = g.Enter(As(t.Context(), few))
 		var busy *BusyError
 		require.ErrorAs(t, err, &busy)
-		assert.EqualError(t, err, "the studio runs as many searches at once as it may (1), and 1 wait")
+		assert.EqualError(t, err, "the studio runs as many searches at once as it may (1; waiting: 1)")
 		day, others := entering(t, of(few, g.EnterFirst)), entering(t, of(other, g.Enter))
 		leaveDay, leaveOthers := <-day, <-others
 

@@ -16,6 +16,7 @@ type Metrics struct {
 	registry *prometheus.Registry
 	calls    *prometheus.CounterVec
 	seconds  *prometheus.HistogramVec
+	searches *prometheus.HistogramVec
 	marks    prometheus.Counter
 }
 
@@ -30,9 +31,13 @@ func New() *Metrics {
 			Name: "kinorder_call_seconds", Help: "How long calls took; those that watch a run last as long as they are watched.",
 			Buckets: []float64{.005, .025, .1, .5, 1, 2.5, 5, 10, 30, 60, 300},
 		}, []string{"method"}),
+		searches: prometheus.NewHistogramVec(prometheus.HistogramOpts{
+			Name: "kinorder_search_seconds", Help: "How long searches took once they had a place, by kind (plan, replan) and how they ended: proven best, found, or none.",
+			Buckets: []float64{.01, .05, .1, .3, 1, 2, 5, 10, 30, 60, 600},
+		}, []string{"kind", "end"}),
 		marks: prometheus.NewCounter(prometheus.CounterOpts{Name: "kinorder_marks_total", Help: "Marks of runs that arrived by calls and were kept."}),
 	}
-	m.registry.MustRegister(m.calls, m.seconds, m.marks, collectors.NewGoCollector(),
+	m.registry.MustRegister(m.calls, m.seconds, m.searches, m.marks, collectors.NewGoCollector(),
 		collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
 }
@@ -44,6 +49,13 @@ func (m *Metrics) Call(method, code, reason string, took time.Duration) {
 	}
 	m.calls.WithLabelValues(method, code, reason).Inc()
 	m.seconds.WithLabelValues(method).Observe(took.Seconds())
+}
+
+// Search counts a search.
+func (m *Metrics) Search(kind, end string, took time.Duration) {
+	if m != nil {
+		m.searches.WithLabelValues(kind, end).Observe(took.Seconds())
+	}
 }
 
 // Marks counts marks that were kept.

@@ -193,7 +193,7 @@ func (o Options) faults() []event.Advice {
 	}
 	known := o.Kind >= 0 && o.Kind < kinds && o.Form >= 0 && o.Form < forms
 	if !known || o.Paper < 0 || o.Paper >= papers || o.Per < 0 || o.Per >= pers {
-		fault("format", "UNKNOWN_VALUE", "There is no such kind of sheet, form or paper.")
+		fault("format", event.CodeUnknownValue, "There is no such kind of sheet, form or paper.")
 		return out
 	}
 	drawn := false
@@ -201,13 +201,13 @@ func (o Options) faults() []event.Advice {
 		drawn = drawn || f == o.Form
 	}
 	if !drawn {
-		fault("format", "NOT_DRAWN", "This sheet does not come in that form: ask for "+formsOf[o.Kind].words+".")
+		fault("format", event.CodeNotDrawn, "This sheet does not come in that form: ask for "+formsOf[o.Kind].words+".")
 	}
 	if _, ok := wording.For(o.Language); !ok {
-		fault("language", "BAD_LANGUAGE", "The language cannot be read: write its tag, such as "+strings.Join(wording.Languages(), ", ")+".")
+		fault("language", event.CodeBadLanguage, "The language cannot be read: write its tag, such as "+strings.Join(wording.Languages(), ", ")+".")
 	}
 	if o.Form == Calendar && o.Stamp.IsZero() {
-		fault("stamp", "MISSING", "A calendar says when it was written: give the time.")
+		fault("stamp", event.CodeMissing, "A calendar says when it was written: give the time.")
 	}
 	return out
 }

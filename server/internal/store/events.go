@@ -39,6 +39,9 @@ func (s *Store) createEvent(ctx context.Context, request Request, id string, e e
 		if err := t.room(ctx, true); err != nil {
 			return err
 		}
+		if err := t.crowd(ctx, id, 0, e); err != nil {
+			return err
+		}
 		n, err := t.exec(ctx, `INSERT INTO events (id, version, title, date, create_ms, update_ms) VALUES (?, 1, ?, ?, ?, ?) ON CONFLICT DO NOTHING`,
 			id, listed(e.Title), listed(e.Date), event.Millis(now), event.Millis(now))
 		if err != nil {

@@ -53,7 +53,7 @@ func TestMigrateFromEveryShippedSchema(t *testing.T) {
 // putBack brings a store to a schema that was shipped.
 func putBack(t *testing.T, s *store.Store, content string) {
 	t.Helper()
-	for _, table := range []string{"wishes", "marks", "runs", "sheets", "links", "requests", "event_asides", "event_versions", "events", "schema_version"} {
+	for _, table := range []string{"notices", "webhooks", "wishes", "marks", "runs", "sheets", "links", "requests", "event_asides", "event_versions", "events", "schema_version"} {
 		require.NoError(t, s.Exec(t.Context(), "DROP TABLE "+table))
 	}
 	for statement := range strings.SplitSeq(content, ";\n") {

@@ -3,6 +3,8 @@ package store
 import (
 	"context"
 	"fmt"
+
+	"kinorder.example/server/internal/event"
 )
 
 // Limits are how much a studio may have; 0 is as much as there is room for.
@@ -10,16 +12,24 @@ type Limits struct {
 	Events, Bytes int64
 	// Searches is how many run at once.
 	Searches int64
+	// People is how many an event may have.
+	People int64
 }
 
-// QuotaError says that a studio has as many events as it may, or as many bytes of what is kept.
-type QuotaError struct{ Events, Bytes int64 }
+// QuotaError says that a studio has as many events or webhooks as it may, or as many bytes of what is kept, or more people
+// in an event. The one that stands in the way is not 0.
+type QuotaError struct{ Events, Bytes, People, Webhooks int64 }
 
 func (e *QuotaError) Error() string {
-	if e.Events > 0 {
-		return fmt.Sprintf("the studio has %d events, the most that it may", e.Events)
+	switch {
+	case e.Events > 0:
+		return fmt.Sprintf("the studio has as many events as it may (%d)", e.Events)
+	case e.Webhooks > 0:
+		return fmt.Sprintf("the studio has as many webhooks as it may (%d)", e.Webhooks)
+	case e.People > 0:
+		return fmt.Sprintf("the event has more people than the studio may have in one (%d)", e.People)
 	}
-	return fmt.Sprintf("the studio has %d bytes, the most that it may", e.Bytes)
+	return fmt.Sprintf("the studio has used up its storage (%d bytes)", e.Bytes)
 }
 
 // room says whether there may be another event, or more of one. Of a running day nothing is refused: marks, runs and
@@ -45,6 +55,26 @@ func (t tx) room(ctx context.Context, another bool) error {
 		}
 	}
 	return nil
+}
+
+// crowd says whether an event may have its people. Those that a version has which it takes the place of may stay, so that
+// a list that was longer than a new limit allows can still be changed and made shorter; version 0 is none.
+func (t tx) crowd(ctx context.Context, id string, version int64, e event.Event) error {
+	most := t.s.limits.People
+	if most == 0 || int64(len(e.People)) <= most {
+		return nil
+	}
+	if version > 0 {
+		var body string
+		if err := t.row(ctx, `SELECT body FROM event_versions WHERE event_id = ? AND version = ?`, id, version).Scan(&body); err != nil {
+			return err
+		}
+		was, err := decode[event.Event](body)
+		if err != nil || len(e.People) <= len(was.People) {
+			return err
+		}
+	}
+	return &QuotaError{People: most}
 }
 
 // used is how much is kept.

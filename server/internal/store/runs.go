@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"errors"
+	"slices"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/run"
@@ -27,12 +28,16 @@ func (s *Store) CreateRun(ctx context.Context, request Request, eventID, sheetID
 		if err != nil {
 			return err
 		}
-		return t.one(ctx, `INSERT INTO runs (event_id, id, number, sheet_id, version, create_ms, sequence, plan_sequence, plan_covers, plan)
-			SELECT event_id, ?, CAST(? AS BIGINT), id, version, ?, 0, 0, 0, '' FROM sheets WHERE event_id = ? AND id = ?`, id, number, event.Millis(s.clock()), eventID, sheetID)
+		if err := t.one(ctx, `INSERT INTO runs (event_id, id, number, sheet_id, version, create_ms, sequence, plan_sequence, plan_covers, plan)
+			SELECT event_id, ?, CAST(? AS BIGINT), id, version, ?, 0, 0, 0, '' FROM sheets WHERE event_id = ? AND id = ?`, id, number, event.Millis(s.clock()), eventID, sheetID); err != nil {
+			return err
+		}
+		return t.tell(ctx, RunBegun, eventID, "runs", id)
 	})
 	if err != nil {
 		return run.Run{}, err
 	}
+	s.wakeTeller()
 	return s.Run(ctx, run.Ref{Event: eventID, Run: made})
 }
 
@@ -217,6 +222,11 @@ func (s *Store) SavePlan(ctx context.Context, ref run.Ref, covers, replaces int6
 			return err
 		}
 		kept = true
+		if finished(p) {
+			if err := t.tell(ctx, RunFinished, ref.Event, "runs", ref.Run); err != nil {
+				return err
+			}
+		}
 		return t.notify(ctx, ref)
 	})
 	if err != nil {
@@ -224,8 +234,14 @@ func (s *Store) SavePlan(ctx context.Context, ref run.Ref, covers, replaces int6
 	}
 	if kept {
 		s.hub.wake(ref)
+		s.wakeTeller()
 	}
 	return kept, nil
+}
+
+// finished says that a plan leaves nothing to do.
+func finished(p run.Plan) bool {
+	return len(p.Owed) == 0 && !slices.ContainsFunc(p.Sheet.Blocks, func(b event.SheetBlock) bool { return len(b.Entries) > 0 })
 }
 
 // Subscribe returns a channel that gets a value after each change of a run that this server makes or

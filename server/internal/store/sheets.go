@@ -35,13 +35,16 @@ func (s *Store) CreateSheet(ctx context.Context, request Request, eventID string
 		if err != nil {
 			return err
 		}
-		_, err = t.exec(ctx, `INSERT INTO sheets (event_id, id, number, version, create_ms, body) VALUES (?, ?, ?, ?, ?, ?)`,
-			eventID, id, number, version, event.Millis(s.clock()), body)
-		return err
+		if _, err = t.exec(ctx, `INSERT INTO sheets (event_id, id, number, version, create_ms, body) VALUES (?, ?, ?, ?, ?, ?)`,
+			eventID, id, number, version, event.Millis(s.clock()), body); err != nil {
+			return err
+		}
+		return t.tell(ctx, SheetMade, eventID, "sheets", id)
 	})
 	if err != nil {
 		return Sheet{}, err
 	}
+	s.wakeTeller()
 	return s.Sheet(ctx, eventID, made)
 }
 

@@ -62,6 +62,9 @@ func (s *Store) SaveStep(ctx context.Context, id string, version, instead int64,
 		if n == 0 {
 			return t.missingOr(ctx, id, ErrConflict)
 		}
+		if err := t.crowd(ctx, id, version, e); err != nil {
+			return err
+		}
 		if step.Closing != nil {
 			if _, err := t.exec(ctx, `UPDATE events SET closes = ? WHERE id = ?`, *step.Closing, id); err != nil {
 				return err

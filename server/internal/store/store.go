@@ -87,13 +87,14 @@ type Store struct {
 	writing  chan struct{}
 	patience time.Duration
 	stop     []func() error
+	telling  chan struct{} // gets a value when there may be something to tell webhooks
 }
 
 func newStore(db *sql.DB, d dialect, o Options) *Store {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	return &Store{db: db, dialect: d, now: o.Now, hub: newHub(), studio: o.Studio, limits: o.Limits, patience: patience}
+	return &Store{db: db, dialect: d, now: o.Now, hub: newHub(), studio: o.Studio, limits: o.Limits, patience: patience, telling: make(chan struct{}, 1)}
 }
 
 // Close closes the database. What is committed is kept.

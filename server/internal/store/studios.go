@@ -34,10 +34,10 @@ func (l *Studios) Close() error { return l.s.Close() }
 
 // List lists all.
 func (l *Studios) List(ctx context.Context) ([]Studio, error) {
-	out, err := rows(ctx, l.s, `SELECT number, name, hash, events, bytes, searches, create_ms FROM studios WHERE name IS NOT NULL ORDER BY number`, nil,
+	out, err := rows(ctx, l.s, `SELECT number, name, hash, events, bytes, searches, people, create_ms FROM studios WHERE name IS NOT NULL ORDER BY number`, nil,
 		func(scan func(...any) error) (Studio, error) {
 			var s Studio
-			err := scan(&s.Number, &s.Name, &s.Hash, &s.Events, &s.Bytes, &s.Searches, at{&s.Created})
+			err := scan(&s.Number, &s.Name, &s.Hash, &s.Events, &s.Bytes, &s.Searches, &s.People, at{&s.Created})
 			return s, err
 		})
 	return out, l.s.failed("list studios", err)
@@ -65,9 +65,9 @@ func (l *Studios) Add(ctx context.Context, name string, limits Limits) (key stri
 				return err
 			}
 		}
-		if _, err := t.exec(ctx, `INSERT INTO studios (number, name, hash, events, bytes, searches, create_ms)
-			SELECT COALESCE(MAX(number), 0) + 1, CAST(? AS TEXT), CAST(? AS TEXT), CAST(? AS BIGINT), CAST(? AS BIGINT), CAST(? AS BIGINT), CAST(? AS BIGINT) FROM studios`,
-			name, HashSecret(key), limits.Events, limits.Bytes, limits.Searches, event.Millis(l.s.clock())); err != nil {
+		if _, err := t.exec(ctx, `INSERT INTO studios (number, name, hash, events, bytes, searches, people, create_ms)
+			SELECT COALESCE(MAX(number), 0) + 1, CAST(? AS TEXT), CAST(? AS TEXT), CAST(? AS BIGINT), CAST(? AS BIGINT), CAST(? AS BIGINT), CAST(? AS BIGINT), CAST(? AS BIGINT) FROM studios`,
+			name, HashSecret(key), limits.Events, limits.Bytes, limits.Searches, limits.People, event.Millis(l.s.clock())); err != nil {
 			return err
 		}
 		if l.p.Data != "" {
@@ -87,7 +87,7 @@ func (l *Studios) Rotate(ctx context.Context, name string) (key string, err erro
 
 // Limit gives a studio other limits.
 func (l *Studios) Limit(ctx context.Context, name string, limits Limits) error {
-	return l.change(ctx, "limit a studio", `UPDATE studios SET events = ?, bytes = ?, searches = ? WHERE name = ?`, limits.Events, limits.Bytes, limits.Searches, name)
+	return l.change(ctx, "limit a studio", `UPDATE studios SET events = ?, bytes = ?, searches = ?, people = ? WHERE name = ?`, limits.Events, limits.Bytes, limits.Searches, limits.People, name)
 }
 
 func (l *Studios) change(ctx context.Context, operation, query string, args ...any) error {

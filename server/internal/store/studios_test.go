@@ -45,7 +45,7 @@ func studios(t *testing.T, p store.Place) {
 	require.NoError(t, err)
 	t.Cleanup(func() { _ = list.Close() })
 
-	key, err := list.Add(ctx, "heron", store.Limits{Events: 2, Searches: 1})
+	key, err := list.Add(ctx, "heron", store.Limits{Events: 2, Searches: 1, People: 9})
 	require.NoError(t, err)
 	assert.Regexp(t, `^heron\.[A-Za-z0-9_-]{22}$`, key)
 	_, err = list.Add(ctx, "heron", store.Limits{})
@@ -55,7 +55,7 @@ func studios(t *testing.T, p store.Place) {
 	all, err := list.List(ctx)
 	require.NoError(t, err)
 	require.Len(t, all, 2)
-	assert.Equal(t, store.Studio{Number: 1, Name: "heron", Hash: store.HashSecret(key), Created: all[0].Created, Limits: store.Limits{Events: 2, Searches: 1}}, all[0])
+	assert.Equal(t, store.Studio{Number: 1, Name: "heron", Hash: store.HashSecret(key), Created: all[0].Created, Limits: store.Limits{Events: 2, Searches: 1, People: 9}}, all[0])
 	assert.WithinDuration(t, time.Now(), all[0].Created, time.Minute)
 
 	apart(t, p, own)
@@ -166,8 +166,19 @@ func TestQuotas(t *testing.T) {
 			_, err = s.BeginEvent(ctx, event.Event{}, store.Step{What: "list"})
 			require.ErrorAs(t, err, &quota)
 
+			s = open(t, store.Options{Limits: store.Limits{People: 1}})
+			crowded := storetest.Party()
+			_, err = s.CreateEvent(ctx, store.Request{}, "crowd", crowded)
+			require.ErrorAs(t, err, &quota)
+			assert.Equal(t, store.QuotaError{People: 1}, *quota)
+			_, err = s.ReplaceEvent(ctx, ref.Event, 1, crowded)
+			require.NoError(t, err, "no more than before")
+			crowded.People = append(crowded.People, crowded.People[0])
+			_, err = s.ReplaceEvent(ctx, ref.Event, 2, crowded)
+			require.ErrorAs(t, err, &quota)
+
 			s = open(t, store.Options{Limits: store.Limits{Bytes: 100}})
-			_, err = s.ReplaceEvent(ctx, ref.Event, 1, event.Event{Title: strings.Repeat("x", 200)})
+			_, err = s.ReplaceEvent(ctx, ref.Event, 2, event.Event{Title: strings.Repeat("x", 200)})
 			require.ErrorAs(t, err, &quota)
 			assert.Equal(t, store.QuotaError{Bytes: 100}, *quota)
 			_, err = s.CreateSheet(ctx, once, ref.Event, 1, event.CallSheet{})

@@ -39,8 +39,7 @@ func refusalOf(err error) refusal {
 	case errors.As(err, &undrawn):
 		return refusal{http.StatusUnprocessableEntity, wording.Say("page.cannotBeDrawn"), wording.Sentences(undrawn.texts...)}
 	case errors.As(err, &busy):
-		return say(http.StatusServiceUnavailable, "page.tooMuchToDoJustNow",
-			"page.plansAreBeingMadeAndWait",
+		return say(http.StatusServiceUnavailable, "page.tooMuchToDoJustNow", "page.plansAreBeingMadeAndWait",
 			busy.Solves, busy.Queued, int(busy.Retry.Seconds()))
 	case errors.Is(err, fields.ErrCrowded), errors.Is(err, gate.ErrCrowded):
 		return say(http.StatusTooManyRequests, "page.tooMuchToDoJustNow", "page.goBackAndTryAgainIn")
@@ -53,8 +52,7 @@ func refusalOf(err error) refusal {
 	case errors.Is(err, fields.ErrForm):
 		return say(http.StatusBadRequest, "page.couldNotBeRead", "page.whatWasSentIsNoForm")
 	case errors.Is(err, errMisdirected):
-		return say(http.StatusMisdirectedRequest, "page.serverDoesNotHaveThisName",
-			"page.openItAtAnAddressThat")
+		return say(http.StatusMisdirectedRequest, "page.serverDoesNotHaveThisName", "page.openItAtAnAddressThat")
 	case errors.Is(err, fields.ErrSlow):
 		return say(http.StatusRequestTimeout, "page.cameTooSlowly", "page.didNotArriveWithinSeconds", int(bodyTime.Seconds()))
 	case errors.Is(err, kept.ErrSignIn):
@@ -69,6 +67,8 @@ func refusalOf(err error) refusal {
 		return say(http.StatusConflict, "page.stepClosed", "page.closedForYou")
 	case errors.As(err, &quota) && quota.Events > 0:
 		return say(http.StatusInsufficientStorage, "page.couldNotBeKept", "page.asManyEventsAsMayBe", int(quota.Events))
+	case errors.As(err, &quota) && quota.People > 0:
+		return say(http.StatusInsufficientStorage, "page.couldNotBeKept", "page.morePeopleThanMayBe", int(quota.People))
 	case errors.As(err, &quota):
 		return say(http.StatusInsufficientStorage, "page.couldNotBeKept", "page.asMuchStorageAsMayBe")
 	case errors.Is(err, kept.ErrNotKept):

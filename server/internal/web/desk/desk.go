@@ -177,7 +177,7 @@ func ours(err error) error {
 	var quota *store.QuotaError
 	switch {
 	case errors.As(err, &quota):
-		return &kept.QuotaError{Events: quota.Events}
+		return &kept.QuotaError{Events: quota.Events, People: quota.People}
 	case errors.As(err, &slow), errors.Is(err, access.ErrSecret):
 		return kept.ErrSecret
 	case errors.Is(err, store.ErrConflict):

@@ -106,8 +106,9 @@ var (
 	ErrNotKept = errors.New("the store cannot be used")
 )
 
-// QuotaError says that the studio has as many events as it may have, or as much storage when Events is 0.
-type QuotaError struct{ Events int64 }
+// QuotaError says that the studio has as many events as it may have, or more people in one; when both are 0, as much
+// storage.
+type QuotaError struct{ Events, People int64 }
 
 func (*QuotaError) Error() string { return "the studio has as much as it may have" }
 
