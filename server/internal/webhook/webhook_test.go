@@ -99,6 +99,10 @@ func TestTells(t *testing.T) {
 	var m message
 	require.NoError(t, json.Unmarshal(next(t, arrived).body, &m))
 	assert.Equal(t, store.RunFinished, m.Type)
+	require.Eventually(t, func() bool { // a server that stops before it knows tells it again
+		_, next, err := s.DueNotices(t.Context(), 1, time.Minute)
+		return err == nil && next.IsZero()
+	}, 10*time.Second, 10*time.Millisecond)
 	teller.Stop()
 	ahead.Store(int64(2 * time.Hour))
 	teller = New(o)
