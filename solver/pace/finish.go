@@ -130,10 +130,9 @@ func Simulate(slots []Slot, s Spread, q Question) ([]Times, error) {
 		own[i] = LognormalFrom(x.Mean, x.sd(s))
 	}
 	day := LognormalFrom(1, s.Day)
-	// One column of draws per slot and end: [start, finish].
-	columns := make([][2][]float64, len(slots))
-	for i := range columns {
-		columns[i] = [2][]float64{make([]float64, q.Draws), make([]float64, q.Draws)}
+	finishes := make([][]float64, len(slots)) // of each slot, by draw
+	for i := range finishes {
+		finishes[i] = make([]float64, q.Draws)
 	}
 	r := rand.New(rand.NewPCG(q.Seed, 0))
 	for d := range q.Draws {
@@ -141,32 +140,66 @@ func Simulate(slots []Slot, s Spread, q Question) ([]Times, error) {
 		now := 0.0
 		for i, x := range slots {
 			now = max(now, x.NotBefore)
-			columns[i][0][d] = now
 			now += factor * math.Exp(own[i].Mu+own[i].Sigma*r.NormFloat64())
-			columns[i][1][d] = now
+			finishes[i][d] = now
 		}
 	}
 	out := make([]Times, len(slots))
-	for i := range out {
-		start, finish := columns[i][0], columns[i][1]
-		slices.Sort(start)
-		slices.Sort(finish)
-		out[i] = Times{
-			LikelyStart: quantile(start, q.Likely), SafeStart: quantile(start, q.Safe),
-			LikelyFinish: quantile(finish, q.Likely), SafeFinish: quantile(finish, q.Safe),
-		}
+	var likely, safe neighbours
+	for i, x := range slots { // it starts when the one before is over
+		out[i].LikelyStart, out[i].SafeStart = likely.notBefore(x.NotBefore).between(), safe.notBefore(x.NotBefore).between()
+		likely, safe = around(finishes[i], q.Likely), around(finishes[i], q.Safe)
+		out[i].LikelyFinish, out[i].SafeFinish = likely.between(), safe.between()
 	}
 	return out, nil
 }
 
-// quantile interpolates in a sorted sample.
-func quantile(sorted []float64, p float64) float64 {
-	at := p * float64(len(sorted)-1)
-	low := int(at)
-	if low+1 >= len(sorted) {
-		return sorted[len(sorted)-1]
+// neighbours are two values of a sample that follow each other, and where between them a share of it ends.
+type neighbours struct{ low, high, at float64 }
+
+func (n neighbours) between() float64 { return n.low + n.at*(n.high-n.low) }
+
+// notBefore are those of the sample in which nothing is below a time.
+func (n neighbours) notBefore(t float64) neighbours {
+	return neighbours{max(n.low, t), max(n.high, t), n.at}
+}
+
+// median is the middle of a sample, which is in another order then.
+func median(sample []float64) float64 { return around(sample, 0.5).between() }
+
+// around finds the neighbours of a share of a sample, which is in another order then: two of a thousand are found sooner than all are
+// sorted.
+func around(sample []float64, share float64) neighbours {
+	at := share * float64(len(sample)-1)
+	k := int(at)
+	for low, high := 0, len(sample)-1; low < high; {
+		pivot, i, j := sample[low+(high-low)/2], low, high
+		for i <= j {
+			for sample[i] < pivot {
+				i++
+			}
+			for sample[j] > pivot {
+				j--
+			}
+			if i <= j {
+				sample[i], sample[j] = sample[j], sample[i]
+				i, j = i+1, j-1
+			}
+		}
+		switch { // all up to j are at most the pivot, and all from i on at least
+		case k <= j:
+			high = j
+		case k >= i:
+			low = i
+		default:
+			low = high
+		}
 	}
-	return sorted[low] + (at-float64(low))*(sorted[low+1]-sorted[low])
+	n := neighbours{sample[k], sample[k], at - float64(k)}
+	if k+1 < len(sample) {
+		n.high = slices.Min(sample[k+1:])
+	}
+	return n
 }
 
 func (x Slot) sd(s Spread) float64 {

@@ -208,8 +208,7 @@ func robustDeviation(v []float64) float64 {
 	for i, x := range v {
 		sizes[i] = math.Abs(x)
 	}
-	slices.Sort(sizes)
-	return 1.4826 * quantile(sizes, 0.5)
+	return 1.4826 * median(sizes)
 }
 
 func (f *fit) still(before [parameters]float64) bool {
@@ -287,8 +286,7 @@ func (f *fit) spreads() (Spread, int) {
 	var share float64
 	for _, e := range slices.Sorted(maps.Keys(byEvent)) {
 		errs := byEvent[e]
-		slices.Sort(errs)
-		day := quantile(errs, 0.5)
+		day := median(errs)
 		days = append(days, day)
 		for _, r := range errs {
 			own = append(own, (r-day)/(1+day))
@@ -297,8 +295,7 @@ func (f *fit) spreads() (Spread, int) {
 	}
 	s := Spread{Own: max(leastSpread, robustDeviation(own)), Day: usualDay}
 	if len(days) >= 3 {
-		slices.Sort(days)
-		middle := quantile(days, 0.5)
+		middle := median(days)
 		var between float64
 		for _, d := range days {
 			between += (d - middle) * (d - middle) / float64(len(days)-1)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 	_ "time/tzdata" // the zones must be there on machines that have none installed
 	"unicode"
@@ -46,6 +47,9 @@ func inReach(t time.Time, written string) error {
 
 const firstYear, lastYear = 1900, 9000
 
+// zones are the zones that there were so far, by name: to read one takes longer than all that is done with its times.
+var zones sync.Map
+
 // Location returns the event's time zone, UTC when it names none. The error says what to change.
 func (e Event) Location() (*time.Location, error) {
 	if e.TimeZone == "" {
@@ -54,7 +58,11 @@ func (e Event) Location() (*time.Location, error) {
 	// "Local" and "localtime" would make the result depend on the machine that plans; "Factory" stands for none. The names of
 	// zones begin with a capital, and those of what lies beside them, such as "posixrules" and "right/UTC", do not.
 	if z := e.TimeZone; z != "Local" && z != "Factory" && z[0] >= 'A' && z[0] <= 'Z' {
-		if loc, err := time.LoadLocation(e.TimeZone); err == nil {
+		if loc, known := zones.Load(z); known {
+			return loc.(*time.Location), nil
+		}
+		if loc, err := time.LoadLocation(z); err == nil {
+			zones.Store(z, loc)
 			return loc, nil
 		}
 	}
