@@ -57,11 +57,6 @@ func (r *request) from() string {
 	return gate.From(r.RemoteAddr, strings.Join(r.Header.Values("X-Forwarded-For"), ","))
 }
 
-// encrypted says that the page came over TLS, at this server or at a proxy in front of it.
-func (r *request) encrypted() bool {
-	return r.TLS != nil || r.Header.Get("X-Forwarded-Proto") == "https" || strings.HasPrefix(r.Header.Get("Origin"), "https://")
-}
-
 // response is what goes back.
 type response struct {
 	status  int // 0 means OK

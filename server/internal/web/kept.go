@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/web/kept"
+	"kinorder.example/server/internal/web/proxy"
 )
 
 // cookieName is the cookie of whoever is signed in.
@@ -21,7 +22,7 @@ func setCookie(w http.ResponseWriter, r *request, value string) {
 	}
 	http.SetCookie(w, &http.Cookie{
 		Name: cookieName, Value: value, Path: "/", MaxAge: age, HttpOnly: true, SameSite: http.SameSiteStrictMode,
-		Secure: r.encrypted(),
+		Secure: proxy.Encrypted(r.Request),
 	})
 }
 

@@ -13,6 +13,7 @@ import (
 	"kinorder.example/server/internal/web/fields"
 	"kinorder.example/server/internal/web/kept"
 	"kinorder.example/server/internal/web/people"
+	"kinorder.example/server/internal/web/proxy"
 	"kinorder.example/server/internal/web/qrcode"
 	"kinorder.example/server/internal/wording"
 )
@@ -164,10 +165,7 @@ func (s *Server) base(r *request) (base string, local bool) {
 			return at[0], false
 		}
 	}
-	if r.encrypted() {
-		return "https://" + r.Host, local
-	}
-	return "http://" + r.Host, local
+	return proxy.Address(r.Request), local
 }
 
 // send does what a button of that page says.

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"kinorder.example/server/internal/web/kept"
+	"kinorder.example/server/internal/web/proxy"
 )
 
 // trustPath is where a phone finds how to trust this server, and certificatePath what it installs.
@@ -33,7 +34,7 @@ func (s *Server) authority() kept.Authority {
 
 // trust explains how a phone comes to trust the server.
 func (s *Server) trust(r *request) (*response, error) {
-	v := trustView{Encrypted: r.encrypted()}
+	v := trustView{Encrypted: proxy.Encrypted(r.Request)}
 	if a := s.authority(); a != nil {
 		v.Own, v.Certificate, v.Fingerprint, v.Ends = true, certificatePath, a.Fingerprint(), r.words.LongDate(a.Ends().Format(time.DateOnly))
 	}

@@ -20,6 +20,7 @@ import (
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/web/kept"
+	"kinorder.example/server/internal/web/proxy"
 )
 
 // Options of a Server.
@@ -143,7 +144,7 @@ func (s *Server) Handler() http.Handler {
 	})
 	whole.Handle("/", s.guard(mux))
 	misdirected := s.guard(s.page("misdirected", func(*request) (*response, error) { return nil, errMisdirected }))
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+	return proxy.Handler(func(w http.ResponseWriter, r *http.Request) {
 		if s.options.Known != nil && !s.options.Known(r.Host) {
 			misdirected.ServeHTTP(w, r)
 			return

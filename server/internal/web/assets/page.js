@@ -1,6 +1,8 @@
 "use strict";
 // Comfort only: every page works without this.
 
+const ours = document.currentScript.src; // the server's other addresses are beside it
+
 // What the page says once it has loaded is told again, because readers of the screen pass over
 // what stands there from the start.
 const said = document.querySelector("[role=alert], .said, .notice");
@@ -21,7 +23,7 @@ document.addEventListener("submit", (e) => {
   sent = true;
   if (e.target.dataset.keep && !elsewhere && !reached) { // a page of the browser's in the place of this one would take what was typed along
     e.preventDefault();
-    fetch("/healthz", { cache: "no-store" }).then(() => {
+    fetch(new URL("healthz", ours), { cache: "no-store" }).then(() => {
       reached = true;
       e.target.requestSubmit(button);
     }, () => {

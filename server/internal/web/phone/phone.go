@@ -23,6 +23,7 @@ import (
 	"kinorder.example/server/internal/gate"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/web/proxy"
 )
 
 // Prefix is the path below which everything of the page is.
@@ -275,8 +276,7 @@ func setCookie(w http.ResponseWriter, r *request, age time.Duration) {
 	http.SetCookie(w, &http.Cookie{
 		Name: cookieName(r.grant.Link), Value: r.secret, Path: Prefix, MaxAge: int(age / time.Second),
 		HttpOnly: true, SameSite: http.SameSiteStrictMode,
-		// Behind a proxy the connection is not encrypted here, but the page's own address is.
-		Secure: r.TLS != nil || strings.HasPrefix(r.Header.Get("Origin"), "https://"),
+		Secure: proxy.Encrypted(r.Request),
 	})
 }
 
