@@ -89,7 +89,7 @@ func (x GroupingState_State) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use GroupingState_State.Descriptor instead.
 func (GroupingState_State) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{17, 0}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{18, 0}
 }
 
 // A state says whether somebody is there.
@@ -154,7 +154,7 @@ func (x PersonState_State) Number() protoreflect.EnumNumber {
 
 // Deprecated: Use PersonState_State.Descriptor instead.
 func (PersonState_State) EnumDescriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{18, 0}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{19, 0}
 }
 
 // A run is one going through of a sheet.
@@ -548,6 +548,7 @@ type Mark struct {
 	//	*Mark_Leaving
 	//	*Mark_Joined
 	//	*Mark_LeftOut
+	//	*Mark_Changed
 	Kind          isMark_Kind `protobuf_oneof:"kind"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -769,6 +770,15 @@ func (x *Mark) GetLeftOut() *GroupingMark {
 	return nil
 }
 
+func (x *Mark) GetChanged() *ChangeMark {
+	if x != nil {
+		if x, ok := x.Kind.(*Mark_Changed); ok {
+			return x.Changed
+		}
+	}
+	return nil
+}
+
 type isMark_Kind interface {
 	isMark_Kind()
 }
@@ -854,6 +864,11 @@ type Mark_LeftOut struct {
 	LeftOut *GroupingMark `protobuf:"bytes,21,opt,name=left_out,json=leftOut,proto3,oneof"`
 }
 
+type Mark_Changed struct {
+	// A grouping is taken in another block, or wanted more or less.
+	Changed *ChangeMark `protobuf:"bytes,22,opt,name=changed,proto3,oneof"`
+}
+
 func (*Mark_Started) isMark_Kind() {}
 
 func (*Mark_Taken) isMark_Kind() {}
@@ -886,6 +901,73 @@ func (*Mark_Joined) isMark_Kind() {}
 
 func (*Mark_LeftOut) isMark_Kind() {}
 
+func (*Mark_Changed) isMark_Kind() {}
+
+// A change mark says where a grouping is taken and how much it is wanted. It takes the place of an earlier one of the same
+// grouping.
+type ChangeMark struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Required. The grouping.
+	Grouping string `protobuf:"bytes,1,opt,name=grouping,proto3" json:"grouping,omitempty"`
+	// The block. Empty means where the list has it.
+	Block string `protobuf:"bytes,2,opt,name=block,proto3" json:"block,omitempty"`
+	// How much it is wanted. Unspecified means as the list has it.
+	Priority      Priority `protobuf:"varint,3,opt,name=priority,proto3,enum=kinorder.v1.Priority" json:"priority,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ChangeMark) Reset() {
+	*x = ChangeMark{}
+	mi := &file_kinorder_v1_runs_proto_msgTypes[7]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ChangeMark) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ChangeMark) ProtoMessage() {}
+
+func (x *ChangeMark) ProtoReflect() protoreflect.Message {
+	mi := &file_kinorder_v1_runs_proto_msgTypes[7]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ChangeMark.ProtoReflect.Descriptor instead.
+func (*ChangeMark) Descriptor() ([]byte, []int) {
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{7}
+}
+
+func (x *ChangeMark) GetGrouping() string {
+	if x != nil {
+		return x.Grouping
+	}
+	return ""
+}
+
+func (x *ChangeMark) GetBlock() string {
+	if x != nil {
+		return x.Block
+	}
+	return ""
+}
+
+func (x *ChangeMark) GetPriority() Priority {
+	if x != nil {
+		return x.Priority
+	}
+	return Priority_PRIORITY_UNSPECIFIED
+}
+
 // A block mark says what becomes of a block. It takes the place of an earlier one of the same block.
 type BlockMark struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -907,7 +989,7 @@ type BlockMark struct {
 
 func (x *BlockMark) Reset() {
 	*x = BlockMark{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[7]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -919,7 +1001,7 @@ func (x *BlockMark) String() string {
 func (*BlockMark) ProtoMessage() {}
 
 func (x *BlockMark) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[7]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -932,7 +1014,7 @@ func (x *BlockMark) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use BlockMark.ProtoReflect.Descriptor instead.
 func (*BlockMark) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{7}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *BlockMark) GetBlock() string {
@@ -983,7 +1065,7 @@ type GroupingMark struct {
 
 func (x *GroupingMark) Reset() {
 	*x = GroupingMark{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[8]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -995,7 +1077,7 @@ func (x *GroupingMark) String() string {
 func (*GroupingMark) ProtoMessage() {}
 
 func (x *GroupingMark) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[8]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1008,7 +1090,7 @@ func (x *GroupingMark) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use GroupingMark.ProtoReflect.Descriptor instead.
 func (*GroupingMark) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{8}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *GroupingMark) GetGrouping() string {
@@ -1039,7 +1121,7 @@ type LateMark struct {
 
 func (x *LateMark) Reset() {
 	*x = LateMark{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[9]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[10]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1051,7 +1133,7 @@ func (x *LateMark) String() string {
 func (*LateMark) ProtoMessage() {}
 
 func (x *LateMark) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[9]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[10]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1064,7 +1146,7 @@ func (x *LateMark) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LateMark.ProtoReflect.Descriptor instead.
 func (*LateMark) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{9}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{10}
 }
 
 func (x *LateMark) GetPerson() string {
@@ -1097,7 +1179,7 @@ type JoinMark struct {
 
 func (x *JoinMark) Reset() {
 	*x = JoinMark{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[10]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1109,7 +1191,7 @@ func (x *JoinMark) String() string {
 func (*JoinMark) ProtoMessage() {}
 
 func (x *JoinMark) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[10]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1122,7 +1204,7 @@ func (x *JoinMark) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use JoinMark.ProtoReflect.Descriptor instead.
 func (*JoinMark) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{10}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{11}
 }
 
 func (x *JoinMark) GetPerson() string {
@@ -1159,7 +1241,7 @@ type WithoutMark struct {
 
 func (x *WithoutMark) Reset() {
 	*x = WithoutMark{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[11]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1171,7 +1253,7 @@ func (x *WithoutMark) String() string {
 func (*WithoutMark) ProtoMessage() {}
 
 func (x *WithoutMark) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[11]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1184,7 +1266,7 @@ func (x *WithoutMark) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use WithoutMark.ProtoReflect.Descriptor instead.
 func (*WithoutMark) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{11}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *WithoutMark) GetGrouping() string {
@@ -1217,7 +1299,7 @@ type AddMarksRequest struct {
 
 func (x *AddMarksRequest) Reset() {
 	*x = AddMarksRequest{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[12]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1229,7 +1311,7 @@ func (x *AddMarksRequest) String() string {
 func (*AddMarksRequest) ProtoMessage() {}
 
 func (x *AddMarksRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[12]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1242,7 +1324,7 @@ func (x *AddMarksRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use AddMarksRequest.ProtoReflect.Descriptor instead.
 func (*AddMarksRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{12}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *AddMarksRequest) GetName() string {
@@ -1277,7 +1359,7 @@ type AddMarksResponse struct {
 
 func (x *AddMarksResponse) Reset() {
 	*x = AddMarksResponse{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[13]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[14]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1289,7 +1371,7 @@ func (x *AddMarksResponse) String() string {
 func (*AddMarksResponse) ProtoMessage() {}
 
 func (x *AddMarksResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[13]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[14]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1302,7 +1384,7 @@ func (x *AddMarksResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use AddMarksResponse.ProtoReflect.Descriptor instead.
 func (*AddMarksResponse) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{13}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{14}
 }
 
 func (x *AddMarksResponse) GetSequence() int64 {
@@ -1325,7 +1407,7 @@ type WatchRunRequest struct {
 
 func (x *WatchRunRequest) Reset() {
 	*x = WatchRunRequest{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[14]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[15]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1337,7 +1419,7 @@ func (x *WatchRunRequest) String() string {
 func (*WatchRunRequest) ProtoMessage() {}
 
 func (x *WatchRunRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[14]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[15]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1350,7 +1432,7 @@ func (x *WatchRunRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use WatchRunRequest.ProtoReflect.Descriptor instead.
 func (*WatchRunRequest) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{14}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{15}
 }
 
 func (x *WatchRunRequest) GetName() string {
@@ -1390,7 +1472,7 @@ type RunUpdate struct {
 
 func (x *RunUpdate) Reset() {
 	*x = RunUpdate{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[15]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[16]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1402,7 +1484,7 @@ func (x *RunUpdate) String() string {
 func (*RunUpdate) ProtoMessage() {}
 
 func (x *RunUpdate) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[15]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[16]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1415,7 +1497,7 @@ func (x *RunUpdate) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunUpdate.ProtoReflect.Descriptor instead.
 func (*RunUpdate) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{15}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{16}
 }
 
 func (x *RunUpdate) GetSequence() int64 {
@@ -1482,7 +1564,7 @@ type RunChange struct {
 
 func (x *RunChange) Reset() {
 	*x = RunChange{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[16]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[17]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1494,7 +1576,7 @@ func (x *RunChange) String() string {
 func (*RunChange) ProtoMessage() {}
 
 func (x *RunChange) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[16]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[17]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1507,7 +1589,7 @@ func (x *RunChange) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use RunChange.ProtoReflect.Descriptor instead.
 func (*RunChange) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{16}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{17}
 }
 
 func (x *RunChange) GetGroupings() []*GroupingState {
@@ -1587,14 +1669,18 @@ type GroupingState struct {
 	// When it was taken. Absent when it was not.
 	FinishTime *timestamppb.Timestamp `protobuf:"bytes,5,opt,name=finish_time,json=finishTime,proto3" json:"finish_time,omitempty"`
 	// People it may be taken without.
-	Without       []string `protobuf:"bytes,6,rep,name=without,proto3" json:"without,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	Without []string `protobuf:"bytes,6,rep,name=without,proto3" json:"without,omitempty"`
+	// Where it is to be taken. Empty means where the list has it.
+	ChangedBlock string `protobuf:"bytes,7,opt,name=changed_block,json=changedBlock,proto3" json:"changed_block,omitempty"`
+	// How much it is wanted. Unspecified means as the list has it. Not for readers.
+	ChangedPriority Priority `protobuf:"varint,8,opt,name=changed_priority,json=changedPriority,proto3,enum=kinorder.v1.Priority" json:"changed_priority,omitempty"`
+	unknownFields   protoimpl.UnknownFields
+	sizeCache       protoimpl.SizeCache
 }
 
 func (x *GroupingState) Reset() {
 	*x = GroupingState{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[17]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[18]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1606,7 +1692,7 @@ func (x *GroupingState) String() string {
 func (*GroupingState) ProtoMessage() {}
 
 func (x *GroupingState) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[17]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[18]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1619,7 +1705,7 @@ func (x *GroupingState) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use GroupingState.ProtoReflect.Descriptor instead.
 func (*GroupingState) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{17}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{18}
 }
 
 func (x *GroupingState) GetGrouping() string {
@@ -1664,6 +1750,20 @@ func (x *GroupingState) GetWithout() []string {
 	return nil
 }
 
+func (x *GroupingState) GetChangedBlock() string {
+	if x != nil {
+		return x.ChangedBlock
+	}
+	return ""
+}
+
+func (x *GroupingState) GetChangedPriority() Priority {
+	if x != nil {
+		return x.ChangedPriority
+	}
+	return Priority_PRIORITY_UNSPECIFIED
+}
+
 // Person state says where somebody is.
 type PersonState struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1681,7 +1781,7 @@ type PersonState struct {
 
 func (x *PersonState) Reset() {
 	*x = PersonState{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[18]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[19]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1693,7 +1793,7 @@ func (x *PersonState) String() string {
 func (*PersonState) ProtoMessage() {}
 
 func (x *PersonState) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[18]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[19]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1706,7 +1806,7 @@ func (x *PersonState) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use PersonState.ProtoReflect.Descriptor instead.
 func (*PersonState) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{18}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{19}
 }
 
 func (x *PersonState) GetPerson() string {
@@ -1758,7 +1858,7 @@ type Outlook struct {
 
 func (x *Outlook) Reset() {
 	*x = Outlook{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[19]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[20]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1770,7 +1870,7 @@ func (x *Outlook) String() string {
 func (*Outlook) ProtoMessage() {}
 
 func (x *Outlook) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[19]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[20]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1783,7 +1883,7 @@ func (x *Outlook) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Outlook.ProtoReflect.Descriptor instead.
 func (*Outlook) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{19}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{20}
 }
 
 func (x *Outlook) GetMakeTime() *timestamppb.Timestamp {
@@ -1842,7 +1942,7 @@ type OrderChange struct {
 
 func (x *OrderChange) Reset() {
 	*x = OrderChange{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[20]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[21]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1854,7 +1954,7 @@ func (x *OrderChange) String() string {
 func (*OrderChange) ProtoMessage() {}
 
 func (x *OrderChange) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[20]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[21]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1867,7 +1967,7 @@ func (x *OrderChange) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use OrderChange.ProtoReflect.Descriptor instead.
 func (*OrderChange) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{20}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{21}
 }
 
 func (x *OrderChange) GetText() string {
@@ -1915,7 +2015,7 @@ type Owed struct {
 
 func (x *Owed) Reset() {
 	*x = Owed{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[21]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[22]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1927,7 +2027,7 @@ func (x *Owed) String() string {
 func (*Owed) ProtoMessage() {}
 
 func (x *Owed) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[21]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[22]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1940,7 +2040,7 @@ func (x *Owed) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Owed.ProtoReflect.Descriptor instead.
 func (*Owed) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{21}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{22}
 }
 
 func (x *Owed) GetGrouping() string {
@@ -2046,7 +2146,7 @@ type Forecast struct {
 
 func (x *Forecast) Reset() {
 	*x = Forecast{}
-	mi := &file_kinorder_v1_runs_proto_msgTypes[22]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[23]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2058,7 +2158,7 @@ func (x *Forecast) String() string {
 func (*Forecast) ProtoMessage() {}
 
 func (x *Forecast) ProtoReflect() protoreflect.Message {
-	mi := &file_kinorder_v1_runs_proto_msgTypes[22]
+	mi := &file_kinorder_v1_runs_proto_msgTypes[23]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2071,7 +2171,7 @@ func (x *Forecast) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Forecast.ProtoReflect.Descriptor instead.
 func (*Forecast) Descriptor() ([]byte, []int) {
-	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{22}
+	return file_kinorder_v1_runs_proto_rawDescGZIP(), []int{23}
 }
 
 func (x *Forecast) GetBlock() string {
@@ -2158,7 +2258,7 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"\x04runs\x18\x01 \x03(\v2\x10.kinorder.v1.RunR\x04runs\x12&\n" +
 	"\x0fnext_page_token\x18\x02 \x01(\tR\rnextPageToken\"&\n" +
 	"\x10DeleteRunRequest\x12\x12\n" +
-	"\x04name\x18\x01 \x01(\tR\x04name\"\xa2\a\n" +
+	"\x04name\x18\x01 \x01(\tR\x04name\"\xd7\a\n" +
 	"\x04Mark\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12;\n" +
 	"\vhappen_time\x18\x02 \x01(\v2\x1a.google.protobuf.TimestampR\n" +
@@ -2183,8 +2283,14 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"\x05block\x18\x12 \x01(\v2\x16.kinorder.v1.BlockMarkH\x00R\x05block\x121\n" +
 	"\aleaving\x18\x13 \x01(\v2\x15.kinorder.v1.LateMarkH\x00R\aleaving\x12/\n" +
 	"\x06joined\x18\x14 \x01(\v2\x15.kinorder.v1.JoinMarkH\x00R\x06joined\x126\n" +
-	"\bleft_out\x18\x15 \x01(\v2\x19.kinorder.v1.GroupingMarkH\x00R\aleftOutB\x06\n" +
-	"\x04kind\"\xc3\x01\n" +
+	"\bleft_out\x18\x15 \x01(\v2\x19.kinorder.v1.GroupingMarkH\x00R\aleftOut\x123\n" +
+	"\achanged\x18\x16 \x01(\v2\x17.kinorder.v1.ChangeMarkH\x00R\achangedB\x06\n" +
+	"\x04kind\"q\n" +
+	"\n" +
+	"ChangeMark\x12\x1a\n" +
+	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x12\x14\n" +
+	"\x05block\x18\x02 \x01(\tR\x05block\x121\n" +
+	"\bpriority\x18\x03 \x01(\x0e2\x15.kinorder.v1.PriorityR\bpriority\"\xc3\x01\n" +
 	"\tBlockMark\x12\x14\n" +
 	"\x05block\x18\x01 \x01(\tR\x05block\x127\n" +
 	"\topen_time\x18\x02 \x01(\v2\x1a.google.protobuf.TimestampR\bopenTime\x129\n" +
@@ -2230,7 +2336,7 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"\x0erestored_notes\x18\x06 \x03(\tR\rrestoredNotes\x12\x1a\n" +
 	"\bundoable\x18\a \x01(\tR\bundoable\x12.\n" +
 	"\x06blocks\x18\b \x03(\v2\x16.kinorder.v1.BlockMarkR\x06blocks\x12-\n" +
-	"\x06joined\x18\t \x03(\v2\x15.kinorder.v1.JoinMarkR\x06joined\"\x84\x03\n" +
+	"\x06joined\x18\t \x03(\v2\x15.kinorder.v1.JoinMarkR\x06joined\"\xeb\x03\n" +
 	"\rGroupingState\x12\x1a\n" +
 	"\bgrouping\x18\x01 \x01(\tR\bgrouping\x126\n" +
 	"\x05state\x18\x02 \x01(\x0e2 .kinorder.v1.GroupingState.StateR\x05state\x12\x14\n" +
@@ -2239,7 +2345,9 @@ const file_kinorder_v1_runs_proto_rawDesc = "" +
 	"start_time\x18\x04 \x01(\v2\x1a.google.protobuf.TimestampR\tstartTime\x12;\n" +
 	"\vfinish_time\x18\x05 \x01(\v2\x1a.google.protobuf.TimestampR\n" +
 	"finishTime\x12\x18\n" +
-	"\awithout\x18\x06 \x03(\tR\awithout\"w\n" +
+	"\awithout\x18\x06 \x03(\tR\awithout\x12#\n" +
+	"\rchanged_block\x18\a \x01(\tR\fchangedBlock\x12@\n" +
+	"\x10changed_priority\x18\b \x01(\x0e2\x15.kinorder.v1.PriorityR\x0fchangedPriority\"w\n" +
 	"\x05State\x12\x15\n" +
 	"\x11STATE_UNSPECIFIED\x10\x00\x12\x0e\n" +
 	"\n" +
@@ -2321,7 +2429,7 @@ func file_kinorder_v1_runs_proto_rawDescGZIP() []byte {
 }
 
 var file_kinorder_v1_runs_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
-var file_kinorder_v1_runs_proto_msgTypes = make([]protoimpl.MessageInfo, 23)
+var file_kinorder_v1_runs_proto_msgTypes = make([]protoimpl.MessageInfo, 24)
 var file_kinorder_v1_runs_proto_goTypes = []any{
 	(GroupingState_State)(0),      // 0: kinorder.v1.GroupingState.State
 	(PersonState_State)(0),        // 1: kinorder.v1.PersonState.State
@@ -2332,98 +2440,102 @@ var file_kinorder_v1_runs_proto_goTypes = []any{
 	(*ListRunsResponse)(nil),      // 6: kinorder.v1.ListRunsResponse
 	(*DeleteRunRequest)(nil),      // 7: kinorder.v1.DeleteRunRequest
 	(*Mark)(nil),                  // 8: kinorder.v1.Mark
-	(*BlockMark)(nil),             // 9: kinorder.v1.BlockMark
-	(*GroupingMark)(nil),          // 10: kinorder.v1.GroupingMark
-	(*LateMark)(nil),              // 11: kinorder.v1.LateMark
-	(*JoinMark)(nil),              // 12: kinorder.v1.JoinMark
-	(*WithoutMark)(nil),           // 13: kinorder.v1.WithoutMark
-	(*AddMarksRequest)(nil),       // 14: kinorder.v1.AddMarksRequest
-	(*AddMarksResponse)(nil),      // 15: kinorder.v1.AddMarksResponse
-	(*WatchRunRequest)(nil),       // 16: kinorder.v1.WatchRunRequest
-	(*RunUpdate)(nil),             // 17: kinorder.v1.RunUpdate
-	(*RunChange)(nil),             // 18: kinorder.v1.RunChange
-	(*GroupingState)(nil),         // 19: kinorder.v1.GroupingState
-	(*PersonState)(nil),           // 20: kinorder.v1.PersonState
-	(*Outlook)(nil),               // 21: kinorder.v1.Outlook
-	(*OrderChange)(nil),           // 22: kinorder.v1.OrderChange
-	(*Owed)(nil),                  // 23: kinorder.v1.Owed
-	(*Forecast)(nil),              // 24: kinorder.v1.Forecast
-	(*timestamppb.Timestamp)(nil), // 25: google.protobuf.Timestamp
-	(*Grouping)(nil),              // 26: kinorder.v1.Grouping
-	(*CallSheet)(nil),             // 27: kinorder.v1.CallSheet
-	(*Wording)(nil),               // 28: kinorder.v1.Wording
-	(Priority)(0),                 // 29: kinorder.v1.Priority
-	(*durationpb.Duration)(nil),   // 30: google.protobuf.Duration
-	(*emptypb.Empty)(nil),         // 31: google.protobuf.Empty
+	(*ChangeMark)(nil),            // 9: kinorder.v1.ChangeMark
+	(*BlockMark)(nil),             // 10: kinorder.v1.BlockMark
+	(*GroupingMark)(nil),          // 11: kinorder.v1.GroupingMark
+	(*LateMark)(nil),              // 12: kinorder.v1.LateMark
+	(*JoinMark)(nil),              // 13: kinorder.v1.JoinMark
+	(*WithoutMark)(nil),           // 14: kinorder.v1.WithoutMark
+	(*AddMarksRequest)(nil),       // 15: kinorder.v1.AddMarksRequest
+	(*AddMarksResponse)(nil),      // 16: kinorder.v1.AddMarksResponse
+	(*WatchRunRequest)(nil),       // 17: kinorder.v1.WatchRunRequest
+	(*RunUpdate)(nil),             // 18: kinorder.v1.RunUpdate
+	(*RunChange)(nil),             // 19: kinorder.v1.RunChange
+	(*GroupingState)(nil),         // 20: kinorder.v1.GroupingState
+	(*PersonState)(nil),           // 21: kinorder.v1.PersonState
+	(*Outlook)(nil),               // 22: kinorder.v1.Outlook
+	(*OrderChange)(nil),           // 23: kinorder.v1.OrderChange
+	(*Owed)(nil),                  // 24: kinorder.v1.Owed
+	(*Forecast)(nil),              // 25: kinorder.v1.Forecast
+	(*timestamppb.Timestamp)(nil), // 26: google.protobuf.Timestamp
+	(*Grouping)(nil),              // 27: kinorder.v1.Grouping
+	(Priority)(0),                 // 28: kinorder.v1.Priority
+	(*CallSheet)(nil),             // 29: kinorder.v1.CallSheet
+	(*Wording)(nil),               // 30: kinorder.v1.Wording
+	(*durationpb.Duration)(nil),   // 31: google.protobuf.Duration
+	(*emptypb.Empty)(nil),         // 32: google.protobuf.Empty
 }
 var file_kinorder_v1_runs_proto_depIdxs = []int32{
-	25, // 0: kinorder.v1.Run.create_time:type_name -> google.protobuf.Timestamp
+	26, // 0: kinorder.v1.Run.create_time:type_name -> google.protobuf.Timestamp
 	2,  // 1: kinorder.v1.CreateRunRequest.run:type_name -> kinorder.v1.Run
 	2,  // 2: kinorder.v1.ListRunsResponse.runs:type_name -> kinorder.v1.Run
-	25, // 3: kinorder.v1.Mark.happen_time:type_name -> google.protobuf.Timestamp
-	25, // 4: kinorder.v1.Mark.receive_time:type_name -> google.protobuf.Timestamp
-	25, // 5: kinorder.v1.Mark.device_time:type_name -> google.protobuf.Timestamp
-	10, // 6: kinorder.v1.Mark.started:type_name -> kinorder.v1.GroupingMark
-	10, // 7: kinorder.v1.Mark.taken:type_name -> kinorder.v1.GroupingMark
-	10, // 8: kinorder.v1.Mark.put_back:type_name -> kinorder.v1.GroupingMark
-	10, // 9: kinorder.v1.Mark.skipped:type_name -> kinorder.v1.GroupingMark
-	11, // 10: kinorder.v1.Mark.late:type_name -> kinorder.v1.LateMark
-	26, // 11: kinorder.v1.Mark.added:type_name -> kinorder.v1.Grouping
-	13, // 12: kinorder.v1.Mark.without:type_name -> kinorder.v1.WithoutMark
-	9,  // 13: kinorder.v1.Mark.block:type_name -> kinorder.v1.BlockMark
-	11, // 14: kinorder.v1.Mark.leaving:type_name -> kinorder.v1.LateMark
-	12, // 15: kinorder.v1.Mark.joined:type_name -> kinorder.v1.JoinMark
-	10, // 16: kinorder.v1.Mark.left_out:type_name -> kinorder.v1.GroupingMark
-	25, // 17: kinorder.v1.BlockMark.open_time:type_name -> google.protobuf.Timestamp
-	25, // 18: kinorder.v1.BlockMark.close_time:type_name -> google.protobuf.Timestamp
-	25, // 19: kinorder.v1.LateMark.until_time:type_name -> google.protobuf.Timestamp
-	8,  // 20: kinorder.v1.AddMarksRequest.marks:type_name -> kinorder.v1.Mark
-	25, // 21: kinorder.v1.AddMarksRequest.send_time:type_name -> google.protobuf.Timestamp
-	8,  // 22: kinorder.v1.RunUpdate.marks:type_name -> kinorder.v1.Mark
-	18, // 23: kinorder.v1.RunUpdate.change:type_name -> kinorder.v1.RunChange
-	21, // 24: kinorder.v1.RunUpdate.outlook:type_name -> kinorder.v1.Outlook
-	19, // 25: kinorder.v1.RunChange.groupings:type_name -> kinorder.v1.GroupingState
-	20, // 26: kinorder.v1.RunChange.people:type_name -> kinorder.v1.PersonState
-	26, // 27: kinorder.v1.RunChange.added:type_name -> kinorder.v1.Grouping
-	9,  // 28: kinorder.v1.RunChange.blocks:type_name -> kinorder.v1.BlockMark
-	12, // 29: kinorder.v1.RunChange.joined:type_name -> kinorder.v1.JoinMark
-	0,  // 30: kinorder.v1.GroupingState.state:type_name -> kinorder.v1.GroupingState.State
-	25, // 31: kinorder.v1.GroupingState.start_time:type_name -> google.protobuf.Timestamp
-	25, // 32: kinorder.v1.GroupingState.finish_time:type_name -> google.protobuf.Timestamp
-	1,  // 33: kinorder.v1.PersonState.state:type_name -> kinorder.v1.PersonState.State
-	25, // 34: kinorder.v1.PersonState.since_time:type_name -> google.protobuf.Timestamp
-	25, // 35: kinorder.v1.PersonState.until_time:type_name -> google.protobuf.Timestamp
-	25, // 36: kinorder.v1.Outlook.make_time:type_name -> google.protobuf.Timestamp
-	27, // 37: kinorder.v1.Outlook.sheet:type_name -> kinorder.v1.CallSheet
-	10, // 38: kinorder.v1.Outlook.next:type_name -> kinorder.v1.GroupingMark
-	23, // 39: kinorder.v1.Outlook.owed:type_name -> kinorder.v1.Owed
-	24, // 40: kinorder.v1.Outlook.forecasts:type_name -> kinorder.v1.Forecast
-	22, // 41: kinorder.v1.Outlook.changes:type_name -> kinorder.v1.OrderChange
-	28, // 42: kinorder.v1.OrderChange.wording:type_name -> kinorder.v1.Wording
-	29, // 43: kinorder.v1.Owed.priority:type_name -> kinorder.v1.Priority
-	25, // 44: kinorder.v1.Owed.expect_time:type_name -> google.protobuf.Timestamp
-	28, // 45: kinorder.v1.Owed.wording:type_name -> kinorder.v1.Wording
-	25, // 46: kinorder.v1.Forecast.close_time:type_name -> google.protobuf.Timestamp
-	25, // 47: kinorder.v1.Forecast.finish_time:type_name -> google.protobuf.Timestamp
-	25, // 48: kinorder.v1.Forecast.safe_finish_time:type_name -> google.protobuf.Timestamp
-	30, // 49: kinorder.v1.Forecast.over:type_name -> google.protobuf.Duration
-	3,  // 50: kinorder.v1.Runs.CreateRun:input_type -> kinorder.v1.CreateRunRequest
-	4,  // 51: kinorder.v1.Runs.GetRun:input_type -> kinorder.v1.GetRunRequest
-	5,  // 52: kinorder.v1.Runs.ListRuns:input_type -> kinorder.v1.ListRunsRequest
-	7,  // 53: kinorder.v1.Runs.DeleteRun:input_type -> kinorder.v1.DeleteRunRequest
-	14, // 54: kinorder.v1.Runs.AddMarks:input_type -> kinorder.v1.AddMarksRequest
-	16, // 55: kinorder.v1.Runs.WatchRun:input_type -> kinorder.v1.WatchRunRequest
-	2,  // 56: kinorder.v1.Runs.CreateRun:output_type -> kinorder.v1.Run
-	2,  // 57: kinorder.v1.Runs.GetRun:output_type -> kinorder.v1.Run
-	6,  // 58: kinorder.v1.Runs.ListRuns:output_type -> kinorder.v1.ListRunsResponse
-	31, // 59: kinorder.v1.Runs.DeleteRun:output_type -> google.protobuf.Empty
-	15, // 60: kinorder.v1.Runs.AddMarks:output_type -> kinorder.v1.AddMarksResponse
-	17, // 61: kinorder.v1.Runs.WatchRun:output_type -> kinorder.v1.RunUpdate
-	56, // [56:62] is the sub-list for method output_type
-	50, // [50:56] is the sub-list for method input_type
-	50, // [50:50] is the sub-list for extension type_name
-	50, // [50:50] is the sub-list for extension extendee
-	0,  // [0:50] is the sub-list for field type_name
+	26, // 3: kinorder.v1.Mark.happen_time:type_name -> google.protobuf.Timestamp
+	26, // 4: kinorder.v1.Mark.receive_time:type_name -> google.protobuf.Timestamp
+	26, // 5: kinorder.v1.Mark.device_time:type_name -> google.protobuf.Timestamp
+	11, // 6: kinorder.v1.Mark.started:type_name -> kinorder.v1.GroupingMark
+	11, // 7: kinorder.v1.Mark.taken:type_name -> kinorder.v1.GroupingMark
+	11, // 8: kinorder.v1.Mark.put_back:type_name -> kinorder.v1.GroupingMark
+	11, // 9: kinorder.v1.Mark.skipped:type_name -> kinorder.v1.GroupingMark
+	12, // 10: kinorder.v1.Mark.late:type_name -> kinorder.v1.LateMark
+	27, // 11: kinorder.v1.Mark.added:type_name -> kinorder.v1.Grouping
+	14, // 12: kinorder.v1.Mark.without:type_name -> kinorder.v1.WithoutMark
+	10, // 13: kinorder.v1.Mark.block:type_name -> kinorder.v1.BlockMark
+	12, // 14: kinorder.v1.Mark.leaving:type_name -> kinorder.v1.LateMark
+	13, // 15: kinorder.v1.Mark.joined:type_name -> kinorder.v1.JoinMark
+	11, // 16: kinorder.v1.Mark.left_out:type_name -> kinorder.v1.GroupingMark
+	9,  // 17: kinorder.v1.Mark.changed:type_name -> kinorder.v1.ChangeMark
+	28, // 18: kinorder.v1.ChangeMark.priority:type_name -> kinorder.v1.Priority
+	26, // 19: kinorder.v1.BlockMark.open_time:type_name -> google.protobuf.Timestamp
+	26, // 20: kinorder.v1.BlockMark.close_time:type_name -> google.protobuf.Timestamp
+	26, // 21: kinorder.v1.LateMark.until_time:type_name -> google.protobuf.Timestamp
+	8,  // 22: kinorder.v1.AddMarksRequest.marks:type_name -> kinorder.v1.Mark
+	26, // 23: kinorder.v1.AddMarksRequest.send_time:type_name -> google.protobuf.Timestamp
+	8,  // 24: kinorder.v1.RunUpdate.marks:type_name -> kinorder.v1.Mark
+	19, // 25: kinorder.v1.RunUpdate.change:type_name -> kinorder.v1.RunChange
+	22, // 26: kinorder.v1.RunUpdate.outlook:type_name -> kinorder.v1.Outlook
+	20, // 27: kinorder.v1.RunChange.groupings:type_name -> kinorder.v1.GroupingState
+	21, // 28: kinorder.v1.RunChange.people:type_name -> kinorder.v1.PersonState
+	27, // 29: kinorder.v1.RunChange.added:type_name -> kinorder.v1.Grouping
+	10, // 30: kinorder.v1.RunChange.blocks:type_name -> kinorder.v1.BlockMark
+	13, // 31: kinorder.v1.RunChange.joined:type_name -> kinorder.v1.JoinMark
+	0,  // 32: kinorder.v1.GroupingState.state:type_name -> kinorder.v1.GroupingState.State
+	26, // 33: kinorder.v1.GroupingState.start_time:type_name -> google.protobuf.Timestamp
+	26, // 34: kinorder.v1.GroupingState.finish_time:type_name -> google.protobuf.Timestamp
+	28, // 35: kinorder.v1.GroupingState.changed_priority:type_name -> kinorder.v1.Priority
+	1,  // 36: kinorder.v1.PersonState.state:type_name -> kinorder.v1.PersonState.State
+	26, // 37: kinorder.v1.PersonState.since_time:type_name -> google.protobuf.Timestamp
+	26, // 38: kinorder.v1.PersonState.until_time:type_name -> google.protobuf.Timestamp
+	26, // 39: kinorder.v1.Outlook.make_time:type_name -> google.protobuf.Timestamp
+	29, // 40: kinorder.v1.Outlook.sheet:type_name -> kinorder.v1.CallSheet
+	11, // 41: kinorder.v1.Outlook.next:type_name -> kinorder.v1.GroupingMark
+	24, // 42: kinorder.v1.Outlook.owed:type_name -> kinorder.v1.Owed
+	25, // 43: kinorder.v1.Outlook.forecasts:type_name -> kinorder.v1.Forecast
+	23, // 44: kinorder.v1.Outlook.changes:type_name -> kinorder.v1.OrderChange
+	30, // 45: kinorder.v1.OrderChange.wording:type_name -> kinorder.v1.Wording
+	28, // 46: kinorder.v1.Owed.priority:type_name -> kinorder.v1.Priority
+	26, // 47: kinorder.v1.Owed.expect_time:type_name -> google.protobuf.Timestamp
+	30, // 48: kinorder.v1.Owed.wording:type_name -> kinorder.v1.Wording
+	26, // 49: kinorder.v1.Forecast.close_time:type_name -> google.protobuf.Timestamp
+	26, // 50: kinorder.v1.Forecast.finish_time:type_name -> google.protobuf.Timestamp
+	26, // 51: kinorder.v1.Forecast.safe_finish_time:type_name -> google.protobuf.Timestamp
+	31, // 52: kinorder.v1.Forecast.over:type_name -> google.protobuf.Duration
+	3,  // 53: kinorder.v1.Runs.CreateRun:input_type -> kinorder.v1.CreateRunRequest
+	4,  // 54: kinorder.v1.Runs.GetRun:input_type -> kinorder.v1.GetRunRequest
+	5,  // 55: kinorder.v1.Runs.ListRuns:input_type -> kinorder.v1.ListRunsRequest
+	7,  // 56: kinorder.v1.Runs.DeleteRun:input_type -> kinorder.v1.DeleteRunRequest
+	15, // 57: kinorder.v1.Runs.AddMarks:input_type -> kinorder.v1.AddMarksRequest
+	17, // 58: kinorder.v1.Runs.WatchRun:input_type -> kinorder.v1.WatchRunRequest
+	2,  // 59: kinorder.v1.Runs.CreateRun:output_type -> kinorder.v1.Run
+	2,  // 60: kinorder.v1.Runs.GetRun:output_type -> kinorder.v1.Run
+	6,  // 61: kinorder.v1.Runs.ListRuns:output_type -> kinorder.v1.ListRunsResponse
+	32, // 62: kinorder.v1.Runs.DeleteRun:output_type -> google.protobuf.Empty
+	16, // 63: kinorder.v1.Runs.AddMarks:output_type -> kinorder.v1.AddMarksResponse
+	18, // 64: kinorder.v1.Runs.WatchRun:output_type -> kinorder.v1.RunUpdate
+	59, // [59:65] is the sub-list for method output_type
+	53, // [53:59] is the sub-list for method input_type
+	53, // [53:53] is the sub-list for extension type_name
+	53, // [53:53] is the sub-list for extension extendee
+	0,  // [0:53] is the sub-list for field type_name
 }
 
 func init() { file_kinorder_v1_runs_proto_init() }
@@ -2451,6 +2563,7 @@ func file_kinorder_v1_runs_proto_init() {
 		(*Mark_Leaving)(nil),
 		(*Mark_Joined)(nil),
 		(*Mark_LeftOut)(nil),
+		(*Mark_Changed)(nil),
 	}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
@@ -2458,7 +2571,7 @@ func file_kinorder_v1_runs_proto_init() {
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_kinorder_v1_runs_proto_rawDesc), len(file_kinorder_v1_runs_proto_rawDesc)),
 			NumEnums:      2,
-			NumMessages:   23,
+			NumMessages:   24,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

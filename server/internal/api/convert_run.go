@@ -29,6 +29,11 @@ func (r *reader) mark(i int, w *kinorderv1.Mark) run.Mark {
 		at(run.Skipped, k.Skipped)
 	case *kinorderv1.Mark_LeftOut:
 		at(run.LeaveOut, k.LeftOut)
+	case *kinorderv1.Mark_Changed:
+		m.Kind, m.Grouping, m.Block = run.Changed, k.Changed.GetGrouping(), k.Changed.GetBlock()
+		if p := k.Changed.GetPriority(); p != kinorderv1.Priority_PRIORITY_UNSPECIFIED {
+			m.Priority = new(fromEnum[event.Priority](r, p, field+"changed.priority"))
+		}
 	case *kinorderv1.Mark_Absent:
 		m.Kind, m.Person = run.Absent, k.Absent
 	case *kinorderv1.Mark_Arrived:
@@ -73,6 +78,8 @@ func markToWire(m run.Mark) *kinorderv1.Mark {
 		w.Kind = &kinorderv1.Mark_Skipped{Skipped: g}
 	case run.LeaveOut:
 		w.Kind = &kinorderv1.Mark_LeftOut{LeftOut: g}
+	case run.Changed:
+		w.Kind = &kinorderv1.Mark_Changed{Changed: &kinorderv1.ChangeMark{Grouping: text(m.Grouping), Block: text(m.Block), Priority: changedToWire(m.Priority)}}
 	case run.Absent:
 		w.Kind = &kinorderv1.Mark_Absent{Absent: text(m.Person)}
 	case run.Arrived:
@@ -130,6 +137,14 @@ func blockToMark(id string, x run.BlockTimes) *kinorderv1.BlockMark {
 	return &kinorderv1.BlockMark{Block: text(id), OpenTime: instant(x.Opens), CloseTime: instant(x.Closes), Closed: x.Closed, Place: text(x.Place)}
 }
 
+// changedToWire leaves what nobody has said unspecified.
+func changedToWire(p *event.Priority) kinorderv1.Priority {
+	if p == nil {
+		return kinorderv1.Priority_PRIORITY_UNSPECIFIED
+	}
+	return toEnum[kinorderv1.Priority](*p)
+}
+
 func joinToWire(person string, x run.Joining) *kinorderv1.JoinMark {
 	return &kinorderv1.JoinMark{Person: text(person), Name: text(x.Name), Groupings: texts(x.Groupings)}
 }
@@ -147,6 +162,7 @@ func changeToWire(c run.Change) *kinorderv1.RunChange {
 		w.Groupings = append(w.Groupings, &kinorderv1.GroupingState{
 			Grouping: text(id), State: groupingStates[g.Status], Block: text(g.Block),
 			StartTime: instant(g.Started), FinishTime: instant(g.Finished), Without: texts(g.Without),
+			ChangedBlock: text(g.Move.Block), ChangedPriority: changedToWire(g.Move.Priority),
 		})
 	}
 	for _, id := range slices.Sorted(maps.Keys(c.People)) {

@@ -60,11 +60,13 @@ func TestKeptStatus(t *testing.T) {
 // Every kind of mark comes through the wire as it was.
 func TestConvertEveryMark(t *testing.T) {
 	at := time.Date(2027, 5, 15, 12, 0, 0, 0, time.UTC)
-	for kind := run.Started; kind <= run.LeaveOut; kind++ {
+	for kind := run.Started; kind <= run.Changed; kind++ {
 		m := run.Mark{ID: "id", Kind: kind, At: at}
 		switch kind {
 		case run.Started, run.Taken, run.PutBack, run.Skipped, run.LeaveOut:
 			m.Grouping, m.Block = "g", "b"
+		case run.Changed:
+			m.Grouping, m.Block, m.Priority = "g", "b", new(event.Must)
 		case run.Absent, run.Arrived, run.Gone:
 			m.Person = "p"
 		case run.Late, run.Leaving:

@@ -23,6 +23,7 @@ type (
 	Times   = model.Times
 	Calling = model.Calling
 	Timed   = model.Timed
+	Move    = model.Move
 )
 
 // Outlook is what is left of a day.

@@ -67,6 +67,7 @@ func newRest(e event.Event, t Today) (*rest, error) {
 	emptied = slices.DeleteFunc(emptied, back)
 	for _, photo := range photographs {
 		listed[photo.ID] = photo.Members
+		photo = t.Moves[photo.ID].Of(photo)
 		photo.Members = model.MembersToday(photo, t)
 		if len(photo.Members) == 0 {
 			emptied = append(emptied, photo)
@@ -177,7 +178,7 @@ func (r *rest) keepRules() {
 			r.waiting[photo.ID] = r.missing(photo)
 			continue
 		}
-		had := len(w.Blocks) > 0 || r.hasGrown(photo)
+		had := len(w.Blocks) > 0 || r.hasGrown(photo) || r.today.Moves[photo.ID].Block != ""
 		w.Blocks = slices.DeleteFunc(slices.Clone(w.Blocks), func(b day.BlockIndex) bool { return r.today.Closed[r.Blocks[b].ID] })
 		if len(w.Blocks) == 0 && had && !r.handOut[photo.ID] {
 			w.Blocks = r.anywhere(photo)

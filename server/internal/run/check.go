@@ -2,6 +2,7 @@ package run
 
 import (
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 	"time"
@@ -85,7 +86,7 @@ func (c *checker) mark(m Mark) {
 	}
 	kind := words[m.Kind]
 	switch m.Kind {
-	case Started, Taken, PutBack, Skipped, LeaveOut:
+	case Started, Taken, PutBack, Skipped, LeaveOut, Changed:
 		c.known(kind+".grouping", c.groupings, m.Grouping)
 		if !c.blocks[m.Block] {
 			c.fault(kind+".block", event.CodeUnknownID, "is not a block of the event")
@@ -334,7 +335,8 @@ func reused(kept, marks []Mark) []event.Advice {
 func sameMark(a, b Mark) bool {
 	added := a.Grouped == b.Grouped || a.Grouped != nil && b.Grouped != nil && a.Grouped.ID == b.Grouped.ID && sameGrouping(*a.Grouped, *b.Grouped)
 	reset := a.Kind != Reset || a.Block == b.Block && a.Closed == b.Closed && a.Place == b.Place && a.Opens.Equal(b.Opens) && a.Closes.Equal(b.Closes)
-	return added && reset && a.Kind == b.Kind && a.Grouping == b.Grouping && a.Person == b.Person && a.Name == b.Name && (a.Kind == Absent || a.Until.Equal(b.Until)) &&
+	changed := a.Kind != Changed || a.Block == b.Block && reflect.DeepEqual(a.Priority, b.Priority)
+	return added && reset && changed && a.Kind == b.Kind && a.Grouping == b.Grouping && a.Person == b.Person && a.Name == b.Name && (a.Kind == Absent || a.Until.Equal(b.Until)) &&
 		a.Note == b.Note && a.Undoes == b.Undoes && slices.Equal(a.Groupings, b.Groupings) && slices.Equal(a.People, b.People)
 }
 

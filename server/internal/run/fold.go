@@ -34,7 +34,12 @@ type Progress struct {
 	Started, Finished time.Time
 	// Without are the people it may be taken without.
 	Without []string
+	// Move is where it is to be taken and how much it is wanted, where that is not as the list has it.
+	Move planning.Move
 }
+
+// open is what there is of a grouping that is to be taken.
+func (p Progress) open() Progress { return Progress{Without: p.Without, Move: p.Move} }
 
 // Presence says whether a person is there.
 type Presence int
@@ -189,7 +194,7 @@ func rings(target map[string]string) map[string]bool {
 
 func (s *State) apply(m Mark) {
 	switch m.Kind {
-	case Started, Taken, PutBack, Skipped, LeaveOut, Without:
+	case Started, Taken, PutBack, Skipped, LeaveOut, Changed, Without:
 		s.grouping(m)
 	case Absent:
 		if delete(s.People, m.Person); m.Until.IsZero() {
@@ -252,7 +257,7 @@ func (s *State) grouping(m Mark) {
 		s.Slots = append(s.Slots, planning.Timed{Grouping: m.Grouping, Block: p.Block, Started: p.Started, Finished: m.At})
 	case PutBack, Skipped, LeaveOut:
 		s.Slots = slices.DeleteFunc(s.Slots, func(x planning.Timed) bool { return x.Grouping == m.Grouping })
-		p = Progress{Without: p.Without}
+		p = p.open()
 		switch m.Kind {
 		case Skipped:
 			p.Status = Later
@@ -261,6 +266,8 @@ func (s *State) grouping(m Mark) {
 		}
 	case Without:
 		p.Without = m.People
+	case Changed:
+		p.Move = planning.Move{Block: m.Block, Priority: m.Priority}
 	}
 	s.Groupings[m.Grouping] = p
 }
@@ -269,7 +276,7 @@ func (s *State) grouping(m Mark) {
 func (s *State) release(block string) {
 	for id, p := range s.Groupings {
 		if p.Status == Current && p.Block == block {
-			s.Groupings[id] = Progress{Without: p.Without}
+			s.Groupings[id] = p.open()
 		}
 	}
 }

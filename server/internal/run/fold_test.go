@@ -83,6 +83,9 @@ func TestFoldRules(t *testing.T) {
 	assert.Equal(t, Open, status(start, took, back))
 	assert.Empty(t, Fold([]Mark{start, took, back}).Slots)
 
+	wish := k.mark(5, Mark{Kind: Changed, Grouping: "a", Block: "hall", Priority: new(event.Must)})
+	assert.Equal(t, planning.Move{Block: "hall", Priority: new(event.Must)}, Fold([]Mark{start, wish, k.mark(6, back)}).Groupings["a"].Move, "until it is said otherwise")
+
 	undo := func(id string) Mark { return k.mark(9, Mark{Kind: Undone, Undoes: id}) }
 	u := undo(took.ID)
 	assert.Equal(t, Current, status(start, took, u))
@@ -107,7 +110,7 @@ func random(r *rand.Rand, n int) []Mark {
 	k := &marker{}
 	var out []Mark
 	for range n {
-		m := Mark{Kind: Kind(1 + r.IntN(int(LeaveOut))), Grouping: fmt.Sprintf("g%d", r.IntN(5)), Block: fmt.Sprintf("b%d", r.IntN(2)), Person: fmt.Sprintf("p%d", r.IntN(4))}
+		m := Mark{Kind: Kind(1 + r.IntN(int(Changed))), Grouping: fmt.Sprintf("g%d", r.IntN(5)), Block: fmt.Sprintf("b%d", r.IntN(2)), Person: fmt.Sprintf("p%d", r.IntN(4))}
 		switch m.Kind {
 		case Added:
 			m.Grouped = &event.Grouping{ID: m.Grouping, Title: fmt.Sprint(r.IntN(3))}
@@ -238,6 +241,7 @@ func TestCheckMarks(t *testing.T) {
 		k.mark(0, Mark{Kind: Absent, Person: "nia"}),
 		k.mark(0, Mark{Kind: Joined, Person: "bo", Groupings: []string{"each.ann"}}),
 		k.mark(0, Mark{Kind: LeaveOut, Grouping: "z"}),
+		k.mark(0, Mark{Kind: Changed, Grouping: "all", Block: "garden", Priority: new(event.Must)}),
 	}
 	assert.Empty(t, CheckMarks(e, State{}, noon, good))
 	assert.Empty(t, CheckMarks(e, Fold(good), noon, good), "sent again")
@@ -257,6 +261,7 @@ func TestCheckMarks(t *testing.T) {
 		{Mark{Kind: Taken}, "taken.grouping"},
 		{Mark{Kind: Taken, Grouping: "each"}, "taken.grouping"},
 		{Mark{Kind: Started, Grouping: "all", Block: "hall"}, "started.block"},
+		{Mark{Kind: Changed, Grouping: "all", Block: "hall"}, "changed.block"},
 		{Mark{Kind: Gone, Person: "cy"}, "gone"},
 		{Mark{Kind: Arrived, Person: "away"}, "arrived"},
 		{Mark{Kind: Late, Person: "bo"}, "late.until_time"},

@@ -29,13 +29,14 @@ const (
 	Leaving       // a person has to leave at a time
 	Joined        // a person is in photographs besides those of the list, and may not be on the list at all
 	LeaveOut      // a grouping is not wanted any more
+	Changed       // a grouping is taken in another block, or wanted more or less
 )
 
 // words are how kinds are stored. They never change.
 var words = map[Kind]string{
 	Started: "started", Taken: "taken", PutBack: "put_back", Skipped: "skipped", Absent: "absent", Arrived: "arrived",
 	Gone: "gone", Late: "late", Added: "added", Without: "without", Noted: "note", Undone: "undone",
-	Reset: "block", Leaving: "leaving", Joined: "joined", LeaveOut: "left_out",
+	Reset: "block", Leaving: "leaving", Joined: "joined", LeaveOut: "left_out", Changed: "changed",
 }
 
 // MarshalText writes the word of a kind.
@@ -73,15 +74,17 @@ type Mark struct {
 	Received time.Time
 	// By is the id of the link with which it was made, or "studio".
 	By string `json:",omitempty"`
-	// Grouping is the id of a photograph: for Started, Taken, PutBack, Skipped, LeaveOut and Without.
+	// Grouping is the id of a photograph: for Started, Taken, PutBack, Skipped, LeaveOut, Changed and Without.
 	Grouping string `json:",omitempty"`
 	// Block is where it was started or taken; empty means where the sheet has it. For Reset it is the block
 	// itself, with when it opens and is planned to end, zero for when the event has it, whether it is closed, and its
-	// place, empty for that of the event.
-	Block         string    `json:",omitempty"`
-	Opens, Closes time.Time `json:",omitzero"`
-	Closed        bool      `json:",omitempty"`
-	Place         string    `json:",omitempty"`
+	// place, empty for that of the event. For Changed it is where the grouping is to be taken, empty for where the list has
+	// it, and Priority is how much it is wanted, nil for as the list has it.
+	Block         string          `json:",omitempty"`
+	Opens, Closes time.Time       `json:",omitzero"`
+	Closed        bool            `json:",omitempty"`
+	Place         string          `json:",omitempty"`
+	Priority      *event.Priority `json:",omitempty"`
 	// Person is for Absent, Arrived, Gone, Late, Leaving and Joined. For Joined, Name is the name of
 	// somebody who is not on the list, and Groupings are all photographs that the person is added to; a mark with
 	// neither takes it back. For Arrived of somebody whom the event calls absent, Groupings are those they belong in.

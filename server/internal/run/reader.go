@@ -1,6 +1,7 @@
 package run
 
 import (
+	"maps"
 	"slices"
 
 	"kinorder.example/server/internal/event"
@@ -15,7 +16,7 @@ func ForReader(u Update) Update {
 		if m.Kind == Noted {
 			continue
 		}
-		m.Note, m.By = "", ""
+		m.Note, m.By, m.Priority = "", "", nil
 		if m.Grouped != nil {
 			g := event.GroupingForReader(*m.Grouped)
 			m.Grouped = &g
@@ -23,6 +24,7 @@ func ForReader(u Update) Update {
 		marks = append(marks, m)
 	}
 	u.Marks = marks
+	u.State.Groupings, u.Change.Groupings = movesForReader(u.State.Groupings), movesForReader(u.Change.Groupings)
 	u.State.Notes, u.Change.UndoneNotes, u.Change.RestoredNotes = nil, nil, nil
 	u.State.Added, u.Change.Added = groupingsForReader(u.State.Added), groupingsForReader(u.Change.Added)
 	if u.Plan != nil {
@@ -37,6 +39,16 @@ func ForReader(u Update) Update {
 		u.Plan = &p
 	}
 	return u
+}
+
+// movesForReader leaves out how much something is wanted.
+func movesForReader(of map[string]Progress) map[string]Progress {
+	of = maps.Clone(of)
+	for id, p := range of {
+		p.Move.Priority = nil
+		of[id] = p
+	}
+	return of
 }
 
 func groupingsForReader(list []event.Grouping) []event.Grouping {

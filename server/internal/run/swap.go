@@ -43,6 +43,9 @@ func (o Occasion) photographs(s State) []event.Photograph {
 	e.People = slices.Concat(e.People, s.Newcomers(e))
 	e.Groupings = slices.Concat(e.Groupings, s.AddedTo(o.Event))
 	out, _ := event.Expand(e)
+	for i, photo := range out {
+		out[i] = s.Groupings[photo.ID].Move.Of(photo)
+	}
 	return out
 }
 

@@ -51,6 +51,7 @@ func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 		Done: map[string]bool{}, Later: map[string]bool{}, Without: map[string][]string{}, Away: map[string]time.Time{},
 		Current: map[string]planning.Calling{}, Frames: maps.Clone(s.Frames), Slots: slices.Clone(s.Slots), Orders: ordersOf(o.inForce(p)),
 		Leaving: map[string]time.Time{}, Closed: map[string]bool{}, Times: map[string]planning.Times{},
+		Moves: map[string]planning.Move{},
 	}
 	for id, x := range s.Groupings {
 		switch x.Status {
@@ -66,6 +67,7 @@ func (o Occasion) today(s State, p *Plan, now time.Time) planning.Today {
 		if len(x.Without) > 0 {
 			t.Without[id] = x.Without
 		}
+		t.Moves[id] = x.Move
 	}
 	for id, x := range s.People {
 		switch x.Presence {
@@ -166,7 +168,7 @@ func (o Occasion) onFoot(t planning.Today) event.Event {
 func (o Occasion) reopen(t *planning.Today, p *Plan) {
 	known, musts := maps.Clone(t.Done), map[string]bool{}
 	for _, photo := range o.photographs(State{}) {
-		musts[photo.ID] = photo.Priority == event.Must
+		musts[photo.ID] = t.Moves[photo.ID].Of(photo).Priority == event.Must
 	}
 	for _, x := range p.Owed {
 		comes := musts[x.Grouping] && !x.Planned && len(x.Missing) > 0 && !slices.ContainsFunc(x.Missing, func(id string) bool { return !slices.Contains(t.Without[x.Grouping], id) })

@@ -25,6 +25,8 @@ type Today struct {
 	Done, Later map[string]bool
 	// With are people who are in a grouping besides those of the list, Without those that it is taken without.
 	With, Without map[string][]string
+	// Moves are where groupings are to be taken and how much they are wanted, where that is not as the list has it.
+	Moves map[string]Move
 	// Away are people who are not there: until the time they said, or, when that is zero, until
 	// they turn up.
 	Away map[string]time.Time
@@ -59,6 +61,24 @@ type Times struct {
 	Place         string
 	Said, Moved   time.Time
 	From          string
+}
+
+// Move is the block that a grouping is to be taken in, empty for those of the list, and how much it is wanted, nil for as the list
+// has it.
+type Move struct {
+	Block    string
+	Priority *event.Priority
+}
+
+// Of is a photograph by it.
+func (w Move) Of(photo event.Photograph) event.Photograph {
+	if w.Block != "" {
+		photo.Blocks = []string{w.Block}
+	}
+	if w.Priority != nil {
+		photo.Priority = *w.Priority
+	}
+	return photo
 }
 
 // Calling is a grouping that was called at a time.

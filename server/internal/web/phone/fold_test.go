@@ -37,6 +37,8 @@ type progressJSON struct {
 	Started  int64    `json:"started"`
 	Finished int64    `json:"finished"`
 	Without  []string `json:"without"`
+	Only     string   `json:"only"`
+	Rank     string   `json:"rank"`
 }
 
 type whereJSON struct {
@@ -83,7 +85,7 @@ func foldedOf(s run.State) foldedJSON {
 	statuses := map[run.Status]string{run.Open: "open", run.Current: "current", run.Done: "done", run.Later: "later", run.LeftOut: "left_out"}
 	presences := map[run.Presence]string{run.Missing: "missing", run.Left: "left", run.Coming: "coming", run.MustLeave: "leaving"}
 	for id, g := range s.Groupings {
-		out.Groupings[id] = progressJSON{statuses[g.Status], g.Block, event.Millis(g.Started), event.Millis(g.Finished), wire.IDs(g.Without)}
+		out.Groupings[id] = progressJSON{statuses[g.Status], g.Block, event.Millis(g.Started), event.Millis(g.Finished), wire.IDs(g.Without), g.Move.Block, wire.MarkOf(run.Mark{Kind: run.Changed, Priority: g.Move.Priority}).Priority}
 	}
 	for id, p := range s.People {
 		out.People[id] = whereJSON{presences[p.Presence], event.Millis(p.Since), event.Millis(p.Until)}
@@ -117,10 +119,14 @@ func randomMarks(r *rand.Rand) []run.Mark {
 	var marks []run.Mark
 	for range r.IntN(40) {
 		at := start.Add(time.Duration(r.IntN(20)) * time.Second)
-		m := run.Mark{ID: id(), At: at, Kind: run.Kind(1 + r.IntN(int(run.LeaveOut)))}
+		m := run.Mark{ID: id(), At: at, Kind: run.Kind(1 + r.IntN(int(run.Changed)))}
 		switch m.Kind {
 		case run.Started, run.Taken, run.PutBack, run.Skipped, run.LeaveOut:
 			m.Grouping, m.Block = pick("a", "b", "c", "d"), pick("", "x", "y")
+		case run.Changed:
+			if m.Grouping, m.Block = pick("a", "b", "c", "d"), pick("", "x", "y"); r.IntN(2) == 0 {
+				m.Priority = new(event.Priority(r.IntN(3)))
+			}
 		case run.Absent, run.Arrived, run.Gone:
 			if m.Person = pick("ann", "bo"); m.Kind == run.Arrived && r.IntN(2) == 0 {
 				m.Groupings = []string{pick("a", "b"), "c"}

@@ -108,7 +108,9 @@ function groupingActs(m, id, ids, gone, without) {
   const g = m.state.groupings[id], status = g?.status || "open", done = status === "done";
   const at = { grouping: id, block: g?.block || blockWith(m, id) || app.block };
   const take = (people) => then({ kind: "without", grouping: id, people });
-  const them = list(gone.map((p) => name(m, p)));
+  const them = list(gone.map((p) => name(m, p))), must = m.photographs.get(id)?.must;
+  const wish = { kind: "changed", grouping: id, block: g?.only || "", priority: g?.rank || "" };
+  const others = m.blocks.filter((b) => b.id !== at.block && !m.state.blocks[b.id]?.closed);
   return [
     !done && button(say("taken"), then({ kind: "taken", ...at }), { class: "main" }),
     !done && status !== "current" && button(say("start"), then({ kind: "started", ...at })),
@@ -121,6 +123,10 @@ function groupingActs(m, id, ids, gone, without) {
     ["open", "current"].includes(status) && button(say("later"), then({ kind: "skipped", ...at })),
     ["open", "later"].includes(status) && button(say("leaveOut"), then({ kind: "left_out", ...at })),
     status !== "open" && button(say("putBack"), then({ kind: "put_back", ...at })),
+    ["open", "later"].includes(status) && [
+      others.map((b) => button(say("takeAt", blockTitle(m, b.id)), then({ ...wish, block: b.id }))),
+      button(say(must ? "noMust" : "newMust"), then({ ...wish, priority: must ? "should" : "must" })),
+    ],
   ];
 }
 

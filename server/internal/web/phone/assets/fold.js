@@ -71,7 +71,7 @@ function rings(target) {
 
 function apply(s, m) {
   switch (m.kind) {
-    case "started": case "taken": case "put_back": case "skipped": case "left_out": case "without":
+    case "started": case "taken": case "put_back": case "skipped": case "left_out": case "changed": case "without":
       return grouping(s, m);
     case "absent":
       delete s.people[m.person];
@@ -109,11 +109,12 @@ function arrive(s, m) {
   s.joined[m.person] = { name, groupings: [...groupings, ...more] };
 }
 
-const opened = (p) => ({ status: "open", block: "", started: 0, finished: 0, without: p.without });
+const opened = ({ without, only, rank }) =>
+  ({ status: "open", block: "", started: 0, finished: 0, without, only, rank });
 
 function grouping(s, m) {
   const block = m.block || "";
-  let p = { ...(s.groupings[m.grouping] || opened({ without: [] })) };
+  let p = { ...(s.groupings[m.grouping] || opened({ without: [], only: "", rank: "" })) };
   switch (m.kind) {
     case "started":
       if (p.status === "done") break; // it has to be put back before it is taken again
@@ -137,6 +138,9 @@ function grouping(s, m) {
       break;
     case "without":
       p.without = m.people || [];
+      break;
+    case "changed": // where it is to be taken and how much it is wanted, if not as the list has it
+      Object.assign(p, { only: block, rank: m.priority || "" });
       break;
   }
   s.groupings[m.grouping] = p;

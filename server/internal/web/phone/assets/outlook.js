@@ -165,8 +165,9 @@ function patched(model, orders, owed) {
   const known = new Map(orders.flatMap((o) => o.entries.map((e) => [e.id, e])));
   const status = (id) => state.groupings[id]?.status || "open";
   const fits = (id) => model.photographs.has(id) && !settled(state, id) && (status(id) === "current" || away(model, id).length === 0) && members(model, id).length > 0;
-  const lists = new Map(orders.map((o) => [o.block, o.entries.map((e) => e.id).filter(fits)]));
-  const home = (id) => (state.groupings[id]?.block && lists.has(state.groupings[id].block) ? state.groupings[id].block : model.block ?? model.blocks[0]?.id ?? "");
+  const only = (id) => state.groupings[id]?.only, at = (block) => (id) => (only(id) || block) === block;
+  const lists = new Map(orders.map((o) => [o.block, o.entries.map((e) => e.id).filter(fits).filter(at(o.block))]));
+  const home = (id) => only(id) || (state.groupings[id]?.block && lists.has(state.groupings[id].block) ? state.groupings[id].block : model.block ?? model.blocks[0]?.id ?? "");
   const listed = new Set([...lists.values()].flat());
   for (const id of everyID(model, owed)) {
     if (listed.has(id) || !fits(id)) continue;

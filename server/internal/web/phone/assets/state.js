@@ -132,6 +132,11 @@ function allPhotographs(state, people) {
     }
   }
   for (const [id, p] of photographs) if (p.emptied) photographs.delete(id);
+  for (const [id, { only, rank }] of Object.entries(state.groupings)) {
+    const p = photographs.get(id);
+    if (!p || !(only || rank)) continue;
+    photographs.set(id, { ...p, blocks: only ? [only] : p.blocks, must: rank ? rank === "must" : p.must });
+  }
   return photographs;
 }
 

@@ -5,6 +5,7 @@ package wire
 
 import (
 	"reflect"
+	"slices"
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/run"
@@ -25,6 +26,7 @@ type Mark struct {
 	Closes   int64    `json:"closes,omitempty"`
 	Closed   bool     `json:"closed,omitempty"`
 	Place    string   `json:"place,omitempty"`
+	Priority string   `json:"priority,omitempty"` // empty for as the list has it
 	Name     string   `json:"name,omitempty"`
 	Joins    []string `json:"groupings,omitempty"`
 	Grouped  *Added   `json:"grouped,omitempty"`
@@ -34,6 +36,9 @@ type Mark struct {
 	// By is the link with which it was made. Only the server says so, and not to readers.
 	By string `json:"by,omitempty"`
 }
+
+// priorities are the words for them, by their numbers.
+var priorities = []string{event.Should: "should", event.Must: "must", event.Nice: "nice"}
 
 // Added is a grouping that is wanted on the spot. Members are people.
 type Added struct {
@@ -66,6 +71,9 @@ func (j Mark) Mark() (run.Mark, error) {
 	if g := j.Grouped; g != nil {
 		m.Grouped = g.grouping()
 	}
+	if at := slices.Index(priorities, j.Priority); at >= 0 {
+		m.Priority = new(event.Priority(at))
+	}
 	return m, m.Kind.UnmarshalText([]byte(j.Kind))
 }
 
@@ -80,6 +88,9 @@ func MarkOf(m run.Mark) Mark {
 		People: m.People, Note: m.Note, Undoes: m.Undoes, Opens: event.Millis(m.Opens), Closes: event.Millis(m.Closes), Closed: m.Closed, Place: m.Place,
 		Name: m.Name, Joins: m.Groupings,
 		By: m.By,
+	}
+	if m.Priority != nil {
+		j.Priority = priorities[*m.Priority]
 	}
 	if g := m.Grouped; g != nil {
 		j.Grouped = &Added{ID: g.ID, Title: g.Title, Members: g.Members, Must: g.Priority == event.Must}
