@@ -42,6 +42,7 @@ type finderCircle struct {
 type face struct {
 	Name, Say string
 	Index     string // the name with how it is said, where its script may not be known
+	sorted    string // by what it stands in the index: there by how it is said, as it is heard
 	Leader    bool   // gathers the others of the circle
 	Notes     []string
 	Calls     []faceCall
@@ -56,8 +57,8 @@ type faceCall struct {
 	Near                 bool // at hand without walking in
 }
 
-// indexLine is somebody with the numbers of their calls.
-type indexLine struct{ Name, Said, Numbers string }
+// indexLine is somebody with the numbers of their calls, and by what they are sorted.
+type indexLine struct{ By, Said, Numbers string }
 
 func (b *builder) finderPage(shell pageShell, o Options) *finderPage {
 	c := b.cat
@@ -143,7 +144,7 @@ func (p *finderPage) add(label string, circles []finderCircle) {
 	}
 }
 
-// index lists everybody by name, as names are sorted in the language of the sheet.
+// index lists everybody from A to Z, as names are sorted in the language of the sheet.
 func (p *finderPage) index(c *wording.Catalogue) {
 	for _, side := range p.Sides {
 		for _, circle := range side.Circles {
@@ -152,12 +153,12 @@ func (p *finderPage) index(c *wording.Catalogue) {
 				for i, n := range f.numbers {
 					numbers[i] = c.Number(n)
 				}
-				p.ByName = append(p.ByName, indexLine{f.Name, f.Index, c.List(numbers)})
+				p.ByName = append(p.ByName, indexLine{f.sorted, f.Index, c.List(numbers)})
 			}
 		}
 	}
 	compare := script.Alphabet(c)
-	slices.SortStableFunc(p.ByName, func(x, y indexLine) int { return compare(x.Name, y.Name) })
+	slices.SortStableFunc(p.ByName, func(x, y indexLine) int { return compare(x.By, y.By) })
 }
 
 // whose names the helper that a sheet is for, empty when it is for all.
@@ -278,6 +279,9 @@ func earliest(faces []face) int {
 func (b *builder) face(id string, leader bool, stints []stint) face {
 	view := b.call(id)
 	f := face{Name: view.Name, Say: view.Say, Index: b.said(id), Leader: leader, Notes: view.Notes, first: len(b.frames)}
+	if f.sorted = f.Name; f.Index != f.Name {
+		f.sorted = fold.Clean(b.people[id].SayAs)
+	}
 	place := b.usualPlace()
 	for _, s := range stints {
 		for i, call := range s.calls {

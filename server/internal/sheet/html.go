@@ -261,7 +261,12 @@ func (e *entryView) Side() string {
 	out, again := flat(e.Out), flat(e.Again)
 	one := func(room int) int { return fold.RowsOfLists(room, out, e.Stay, e.Near) }
 	other := func(room int) int { return fold.RowsOfLists(room, e.Release, again, e.Ready) }
-	if max(one(left), other(right)) > one(full)+other(full) {
+	longer := func(names []string, room int) bool {
+		return slices.ContainsFunc(names, func(n string) bool { return fold.Width(n) > room })
+	}
+	// What is bold takes a tenth more. A name that a side cannot hold is parted there.
+	parted := longer(slices.Concat(out, e.Stay, e.Near), left) || longer(e.Release, right*10/11) || longer(slices.Concat(again, e.Ready), right)
+	if beside, above := max(one(left), other(right)), one(full)+other(full); beside > above || beside == above && parted {
 		return "above"
 	}
 	return "beside"
@@ -309,13 +314,16 @@ func (l *labels) Whole(title string) template.HTML {
 // Facts joins texts of the catalogue.
 func (l *labels) Facts(texts []string) string { return l.Catalogue.Facts(texts...) }
 
+// Colon is what stands between a label and what it is of: Chinese has no space there.
+func (l *labels) Colon() string { return l.Say("sheet.labelled", "", "") }
+
 // Box says what a box to tick is for.
 func (l *labels) Box(number int) string { return l.Say("sheet.taken") + " " + l.Number(number) }
 
 // item is a name, what is never parted from it in front, what separates it from the next, and the space after that.
 type item struct {
-	Lead, Text, Tail, Gap string
-	Strong                bool
+	Lead, Past, Text, Tail, Gap string // Past is the space after Lead
+	Strong                      bool
 }
 
 // Items sets names in a row.
@@ -355,7 +363,7 @@ func (l *labels) OutItems(out []outView) [][]item {
 	for i, o := range out {
 		list[i] = l.Items(o.Names)
 		if o.Back > 0 && len(list[i]) > 0 {
-			list[i][0].Lead = l.Back(o.Back, o.People)
+			list[i][0].Lead, list[i][0].Past = l.Back(o.Back, o.People), strings.TrimLeft(l.Colon(), ":：\u00a0")
 		}
 	}
 	return list

@@ -161,6 +161,8 @@ func TestFinderSheet(t *testing.T) {
 	} {
 		assert.Contains(t, text, want)
 	}
+	heard := []int{strings.Index(index, "Bia"), strings.Index(index, "陳寶珠"), strings.Index(index, "Duarte")}
+	assert.True(t, slices.IsSorted(heard), "chun bo-joo stands where she is heard: %v", heard)
 	sides := []int{strings.Index(text, "Amara's side"), strings.Index(text, "Linh's side"), strings.LastIndex(faces, "Both sides")}
 	assert.True(t, slices.IsSorted(sides) && sides[0] > 0, sides)
 	assert.Greater(t, strings.Index(text, "נועה לוי"), sides[2], "a side that the event does not know is none")

@@ -89,7 +89,7 @@ func TestTitlesOfTheChartAreIsolated(t *testing.T) {
 func TestNamesInTheScriptOfTheSheet(t *testing.T) {
 	e, s := quay()
 	for i, name := range []string{"Zoë Kaptein", "陈美玲", "سلمى منصور"} {
-		e.People[i].Name, e.People[i].SayAs = name, "as it stands"
+		e.People[i].Name, e.People[i].SayAs = name, "zz as it stands"
 	}
 	for language, first := range map[string]string{"en": "Zoë Kaptein", "ar": "سلمى منصور", "zh": "陈美玲"} {
 		index := func(kind sheet.Kind) string {

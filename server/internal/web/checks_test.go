@@ -36,7 +36,8 @@ func TestPagesAreAccessible(t *testing.T) {
 	for _, language := range []string{"en", "ar"} {
 		b := openBrowser(t, true)
 		look := func(name string) { browsertest.Accessible(t, b.ctx, name+"-"+language, "light", "dark") }
-		b.do(chromedp.Navigate(serveTest(t) + "?lang=" + language))
+		root := serveTest(t)
+		b.do(chromedp.Navigate(root + "?lang=" + language))
 		look("start")
 		b.do(chromedp.SetValue("#text", small, chromedp.ByQuery))
 		b.press("button.main")
@@ -45,5 +46,9 @@ func TestPagesAreAccessible(t *testing.T) {
 		look("plan")
 		b.press("button[value=compare]")
 		look("compared")
+		for _, page := range []string{"trust", "nowhere"} {
+			b.do(chromedp.Navigate(root + page + "?lang=" + language))
+			look(page)
+		}
 	}
 }

@@ -138,7 +138,7 @@ func TestMessages(t *testing.T) {
 	assert.Contains(t, messages.body, `href="mailto:vera@example.org?subject=Wedding%20of%20Mara%20and%20Ilyas&amp;body=`)
 	assert.Contains(t, messages.body, `lang="de"`, "in the language of whoever gets it")
 	assert.Contains(t, messages.body, "Guten Tag,")
-	assert.Contains(t, messages.body, `No telephone or mail: <bdi dir="auto">Tom</bdi>`)
+	assert.Contains(t, messages.body, `No phone number or email: <bdi dir="auto">Tom</bdi>`)
 	assert.NotRegexp(t, `<h2[^>]*><bdi dir="auto">\W*Pip`, messages.body)
 	assert.Contains(t, messages.body, "Pip", "who has to be there too")
 	assert.Contains(t, b.get(root+"/send").body, root+"/messages")

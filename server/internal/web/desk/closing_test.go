@@ -111,7 +111,9 @@ func TestBrowserClosesTheList(t *testing.T) {
 	require.Eventually(t, func() bool { return strings.Contains(b.address(), root) }, 20*time.Second, 50*time.Millisecond)
 	b.shoot("shut")
 	browsertest.Accessible(t, b.ctx, "shut", "light", "dark")
-	browsertest.Valid(t, map[string][]byte{"closed": []byte(s.signedIn().get(root).body), "shut": []byte(planner.get(root).body)})
+	b.do(chromedp.Navigate(s.server.URL + root + "?lang=ar"))
+	browsertest.Accessible(t, b.ctx, "shut-ar", "light", "dark")
+	browsertest.Valid(t, map[string][]byte{"closed": []byte(s.signedIn().get(root).body), "shut": []byte(planner.get(root).body), "shut-ar": []byte(planner.get(root + "?lang=ar").body)})
 	assert.Empty(t, *b.complaints)
 }
 

@@ -173,7 +173,7 @@ func TestTypingBehindAnotherWindow(t *testing.T) {
 	assert.NotContains(t, chosen.body, "band (Lou, Kim)")
 	assert.Equal(t, root, b.get(said.Both).Request.URL.Path, "it has been chosen")
 	history := b.get(root + "/history")
-	assert.Equal(t, 1, strings.Count(history.body, "kept beside"))
+	assert.Equal(t, 1, strings.Count(history.body, "kept separately"))
 	assert.Contains(t, b.press(history, said.Aside).body, "band (Lou, Kim)")
 	other := begun(t, b).Request.URL.Path
 	assert.Equal(t, http.StatusNotFound, b.post(other+"/back", url.Values{"aside": {said.Aside}}).StatusCode, "of another event")

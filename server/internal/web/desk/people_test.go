@@ -68,7 +68,7 @@ func TestPeopleArePutRight(t *testing.T) {
 
 	// A name that is there no more is said.
 	p = b.press(p, "read", "text", strings.ReplaceAll(list, "Rosa", "Anna"))
-	assert.Contains(t, p.body, "What was put right of “Rosa” does not fit the list now")
+	assert.Contains(t, p.body, "What you changed about “Rosa” does not fit the list now")
 	p = b.press(p, "as-listed:rosa")
 	assert.NotContains(t, p.body, "does not fit the list now")
 

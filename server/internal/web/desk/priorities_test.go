@@ -63,7 +63,9 @@ func TestBrowserSetsPrioritiesByOneKey(t *testing.T) {
 	}
 	b.shoot("priorities")
 	browsertest.Accessible(t, b.ctx, "priorities", "light", "dark")
-	browsertest.Valid(t, map[string][]byte{"priorities": []byte(s.signedIn().get(root).body)})
+	b.do(chromedp.Navigate(s.server.URL + root + "?lang=ar"))
+	browsertest.Accessible(t, b.ctx, "priorities-ar", "light", "dark")
+	browsertest.Valid(t, map[string][]byte{"priorities": []byte(s.signedIn().get(root).body), "priorities-ar": []byte(s.signedIn().get(root + "?lang=ar").body)})
 	assert.Empty(t, *b.complaints)
 
 	p := s.browser().post("/list", map[string][]string{"text": {list}})

@@ -189,7 +189,7 @@ func TestBrowserBeginsTheDay(t *testing.T) {
 	b.shoot("send")
 	browsertest.Accessible(t, b.ctx, "send", "light", "dark")
 	path := strings.TrimPrefix(b.address(), s.server.URL)
-	browsertest.Valid(t, map[string][]byte{"send": []byte(s.signedIn().get(path).body)})
+	browsertest.Valid(t, map[string][]byte{"send": []byte(s.signedIn().get(path).body), "send-ar": []byte(s.signedIn().get(path + "?lang=ar").body)})
 	b.do(chromedp.WaitVisible("button[data-copy]", chromedp.ByQuery))
 	b.do(chromedp.SetValue("#lang", "es", chromedp.ByQuery))
 	b.press("form.tongue button")

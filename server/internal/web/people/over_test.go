@@ -124,7 +124,7 @@ func TestWhatFitsNobodyIsTold(t *testing.T) {
 	assert.Equal(t, list.People, now.People)
 	v := Of(english, list, now, o, "", "")
 	require.Len(t, v.Astray, 1)
-	assert.Equal(t, "What was put right of “Uma” does not fit the list now and is not used: Whose side: Mara's family; Relation: cousin", v.Astray[0].Text)
+	assert.Equal(t, "What you changed about “Uma” does not fit the list now and is not used: Whose side: Mara's family; Relation: cousin", v.Astray[0].Text)
 	now = e
 	o, _ = o.Apply(&now, nil)
 	assert.Equal(t, "cousin", now.People[1].Relation)
