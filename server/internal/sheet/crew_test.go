@@ -123,3 +123,12 @@ func TestEqualLensesShareALine(t *testing.T) {
 	}
 	assert.Contains(t, shown(page(t, e, s, sheet.Call)), "1, 3: 50 mm from 4 m, f/8")
 }
+
+// No line of the chart runs through a name.
+func TestNamesOfTheChartAreClear(t *testing.T) {
+	e, s := quay()
+	_, after, _ := strings.Cut(page(t, e, s, sheet.Chart), `<g class="whose">`)
+	names, _, _ := strings.Cut(after, "</g>")
+	assert.Equal(t, len(e.People), strings.Count(names, "<text"))
+	assert.Contains(t, page(t, e, s, sheet.Chart), ".whose { stroke: #fff;")
+}
