@@ -50,8 +50,8 @@ var arrows = map[string][]string{
 	"server/internal/placing":       {"server/internal/event", "server/internal/family", "solver", "server/internal/wording", "server/internal/check"},
 	"server/internal/gate":          {"server/internal/planning"},
 	"server/internal/drawing":       {"server/internal/check", "server/internal/event", "server/internal/gate", "server/internal/outdoors", "server/internal/placing", "server/internal/sheet"},
-	"server/internal/api":           {"server/internal/api/eventstream", "server/internal/api/newest", "server/internal/api/weight", "server/internal/caught", "server/internal/access", "server/internal/run", "server/internal/store", "server/internal/diagram", "server/internal/drawing", "server/internal/event", "server/internal/gate", "server/internal/intake", "server/internal/metrics", "server/internal/placing", "server/internal/planning", "server/internal/planning/learn", "server/internal/readback", "solver", "server/internal/sheet", "server/internal/webhook", "server/internal/wording", "proto", "proto/kinorder/v1", "server/internal/check"},
-	"server":                        {"server/internal/access", "server/internal/authority", "server/internal/run", "server/internal/store", "server/internal/api", "server/internal/event", "server/internal/gate", "server/internal/metrics", "server/internal/planning", "server/internal/web", "server/internal/web/desk", "server/internal/web/kept", "server/internal/web/phone", "server/internal/webhook", "server/internal/wording"},
+	"server/internal/api":           {"server/internal/api/eventstream", "server/internal/api/newest", "server/internal/api/weight", "server/internal/caught", "server/internal/access", "server/internal/run", "server/internal/store", "server/internal/diagram", "server/internal/drawing", "server/internal/event", "server/internal/gate", "server/internal/intake", "server/internal/metrics", "server/internal/placing", "server/internal/planning", "server/internal/planning/learn", "server/internal/readback", "solver", "server/internal/sheet", "server/internal/traces", "server/internal/webhook", "server/internal/wording", "proto", "proto/kinorder/v1", "server/internal/check"},
+	"server":                        {"server/internal/access", "server/internal/authority", "server/internal/run", "server/internal/store", "server/internal/api", "server/internal/event", "server/internal/gate", "server/internal/metrics", "server/internal/planning", "server/internal/traces", "server/internal/web", "server/internal/web/desk", "server/internal/web/kept", "server/internal/web/phone", "server/internal/webhook", "server/internal/wording"},
 	"server/internal/web":           {"server/internal/caught", "server/internal/drawing", "server/internal/event", "server/internal/gate", "server/internal/intake", "server/internal/planning", "server/internal/planning/model", "server/internal/readback", "server/internal/sheet", "server/internal/web/fields", "server/internal/web/kept", "server/internal/web/people", "server/internal/web/proxy", "server/internal/web/qrcode", "server/internal/web/upload", "server/internal/weigh", "server/internal/wording", "server/internal/check"},
 	"client":                        {"proto/kinorder/v1"},
 	"client/cmd/kinorder":           {"client", "server", "proto/kinorder/v1"},
@@ -67,6 +67,7 @@ var arrows = map[string][]string{
 
 	"server/internal/caught":  {},
 	"server/internal/metrics": {},
+	"server/internal/traces":  {},
 
 	"server/internal/peak":  {"server/internal/needs"},
 	"server/internal/weigh": {},

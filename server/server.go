@@ -24,6 +24,7 @@ import (
 	"kinorder.example/server/internal/metrics"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/traces"
 	"kinorder.example/server/internal/web"
 	"kinorder.example/server/internal/wording"
 )
@@ -67,6 +68,8 @@ type Config struct {
 	Phones func() (net.Listener, *Authority, error)
 	// Metrics has what is done counted, for ServeMetrics.
 	Metrics bool
+	// Traces is where a collector takes traces of calls and searches, by OTLP over HTTP. Empty sends none.
+	Traces string
 	// WebhooksPrivate lets studios give addresses in networks that are not public, also without encryption.
 	WebhooksPrivate bool
 }
@@ -88,6 +91,7 @@ type Server struct {
 	pages   *web.Server
 	health  *health.Server
 	counts  *metrics.Metrics // nil when nothing is counted
+	traces  *traces.Traces   // nil when nothing is traced
 	calls   connections      // those of grpc
 }
 
@@ -121,8 +125,13 @@ func newServer(c Config, plan planning.Func) (*Server, error) {
 	if c.Metrics {
 		s.counts = metrics.New()
 	}
+	if c.Traces != "" {
+		if s.traces, err = traces.New(context.Background(), c.Traces, c.Log); err != nil {
+			return nil, err
+		}
+	}
 	plan = s.counted(plan)
-	options := api.Options{Plan: plan, Gate: door, Memory: memory, Workers: max(c.Workers, 1), Log: c.Log, Metrics: s.counts}
+	options := api.Options{Plan: plan, Gate: door, Memory: memory, Workers: max(c.Workers, 1), Log: c.Log, Metrics: s.counts, Traces: s.traces}
 	if kept != nil {
 		options.Studios = s.keeperOf
 	}
@@ -256,5 +265,5 @@ func (s *Server) Close(ctx context.Context) error {
 		s.own.teller.Stop()
 		err = errors.Join(err, s.hosted.close(ctx), s.own.store.Close())
 	}
-	return err
+	return errors.Join(err, s.traces.Close(ctx))
 }

@@ -29,6 +29,7 @@ type serveFlags struct {
 	logJSON                 bool
 	hosts                   []string
 	webhooksPrivate         bool
+	otlp                    string
 }
 
 func (p *Program) serveCommand() *cobra.Command {
@@ -83,6 +84,7 @@ trust; without signal phones cannot load the page again then.`,
 	f.StringVar(&o.certificate, "tls-cert", "", "the `FILE` of the certificate for TLS, PEM")
 	f.StringVar(&o.key, "tls-key", "", "the `FILE` of its key, PEM")
 	f.StringArrayVar(&o.hosts, "host", nil, "the pages are asked for under this `NAME` too, such as the public one of a proxy; may be repeated")
+	f.StringVar(&o.otlp, "otlp", "", "send traces of calls and searches to the OpenTelemetry collector at this `URL`, such as http://127.0.0.1:4318")
 	f.BoolVar(&o.webhooksPrivate, "webhooks-private", false, "let studios have addresses told that are in networks that are not public, also without encryption")
 	f.BoolVar(&o.own, "tls-own", false, "speak TLS with a certificate of the server's own, kept in the data folder")
 	return c
@@ -122,7 +124,7 @@ func (o serveFlags) config(log *slog.Logger) (server.Config, error) {
 	if err != nil {
 		return server.Config{}, invalid(err)
 	}
-	config := server.Config{Metrics: o.metrics != off, WebhooksPrivate: o.webhooksPrivate, Log: log, Data: o.data, Postgres: o.postgres, Hosts: hosts}
+	config := server.Config{Metrics: o.metrics != off, WebhooksPrivate: o.webhooksPrivate, Traces: o.otlp, Log: log, Data: o.data, Postgres: o.postgres, Hosts: hosts}
 	if o.data != "" || o.postgres != "" {
 		key, from, err := studioKey(o.keyFile, o.data)
 		if err != nil {

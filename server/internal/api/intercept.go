@@ -19,6 +19,7 @@ import (
 	"kinorder.example/server/internal/caught"
 	"kinorder.example/server/internal/metrics"
 	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/traces"
 )
 
 // ServerOptions returns what a gRPC server needs to serve this service: every call is logged by
@@ -40,7 +41,9 @@ func (s *Service) ServerOptions() []grpc.ServerOption {
 
 func (s *Service) stream(srv any, stream grpc.ServerStream, i *grpc.StreamServerInfo, handler grpc.StreamHandler) (err error) {
 	call := s.begin(i.FullMethod)
-	admitted := &admittedStream{ServerStream: stream, service: s, call: call, give: func() {}}
+	ctx, span := s.traces.Call(stream.Context(), i.FullMethod)
+	call.span = span
+	admitted := &admittedStream{ServerStream: entered{stream, ctx}, service: s, call: call, give: func() {}}
 	defer func() { admitted.give() }()
 	defer func() { err = call.end(recover(), err) }()
 	return handler(srv, admitted)
@@ -53,6 +56,7 @@ type call struct {
 	method  string
 	started time.Time
 	counts  []any
+	span    traces.Span
 }
 
 func (s *Service) begin(method string) *call {
@@ -114,6 +118,7 @@ func (c *call) done(level slog.Level, st *status.Status) {
 		method = "unknown" // anybody could make up as many as they like
 	}
 	c.metrics.Call(method, st.Code().String(), reason, time.Since(c.started))
+	c.span.EndCall(method, st.Code().String(), reason, st.Code() == codes.Internal)
 }
 
 // newIncident returns a name by which a caller's report is found in the log.

@@ -19,6 +19,7 @@ import (
 	"kinorder.example/server/internal/metrics"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/store"
+	"kinorder.example/server/internal/traces"
 )
 
 // ServiceName is the full name of the service, by which health is asked for.
@@ -38,6 +39,8 @@ type Options struct {
 	Log *slog.Logger
 	// Metrics counts calls; nil counts none.
 	Metrics *metrics.Metrics
+	// Traces traces them; nil traces none.
+	Traces *traces.Traces
 	// Studios finds the keeper of the studio that a secret names; leave is called when the call is answered. Nil means
 	// that there is one only.
 	Studios func(ctx context.Context, secret string) (of *Keeper, leave func(), err error)
@@ -53,12 +56,13 @@ type Service struct {
 	workers int
 	log     *slog.Logger
 	metrics *metrics.Metrics
+	traces  *traces.Traces
 	studios func(context.Context, string) (*Keeper, func(), error)
 }
 
 // New returns a service that is ready to be registered.
 func New(o Options) *Service {
-	return &Service{plan: o.Plan, gate: o.Gate, memory: o.Memory, workers: o.Workers, log: o.Log, metrics: o.Metrics, studios: o.Studios}
+	return &Service{plan: o.Plan, gate: o.Gate, memory: o.Memory, workers: o.Workers, log: o.Log, metrics: o.Metrics, traces: o.Traces, studios: o.Studios}
 }
 
 // Register adds the service to a gRPC server, which must have been made with ServerOptions.

@@ -1,8 +1,12 @@
 package phone
 
 import (
+	"bytes"
+	"compress/gzip"
 	"encoding/json"
+	"errors"
 	"fmt"
+	"io"
 	"maps"
 	"os"
 	"os/exec"
@@ -13,6 +17,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/andybalholm/brotli"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -224,10 +229,11 @@ func quoted(text []byte) string {
 func TestFilesArePacked(t *testing.T) {
 	folder := t.TempDir()
 	content := strings.Repeat("core", 1000)
-	core := newFile("core.wasm", []byte(content))
-	for ending, packed := range map[string][]byte{".gz": core.packed[0].of(), ".br": []byte("smaller")} {
-		require.NoError(t, os.WriteFile(filepath.Join(folder, "core.wasm"+ending), packed, 0o600))
-	}
+	var packed bytes.Buffer
+	out := brotli.NewWriter(&packed)
+	_, err := out.Write([]byte(content))
+	require.NoError(t, errors.Join(err, out.Close()))
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "core.wasm.br"), packed.Bytes(), 0o600))
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "wasm_exec.js"), []byte("//"), 0o600))
 	was := files
 	defer func() { files = was }()
@@ -246,7 +252,13 @@ func TestFilesArePacked(t *testing.T) {
 			switch {
 			case f.name != "core.wasm":
 			case coding == "br":
-				assert.Equal(t, "smaller", w.Body.String())
+				assert.Equal(t, packed.Bytes(), w.Body.Bytes())
+			case coding == "gzip":
+				unpacked, err := gzip.NewReader(w.Body)
+				require.NoError(t, err)
+				got, err := io.ReadAll(unpacked)
+				require.NoError(t, err)
+				assert.Equal(t, content, string(got))
 			case coding == "":
 				assert.Equal(t, content, w.Body.String())
 			}

@@ -14,6 +14,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+
+	"github.com/andybalholm/brotli"
 )
 
 //go:embed assets
@@ -28,7 +30,8 @@ var built embed.FS
 type file struct {
 	name, kind, tag string
 	content         []byte
-	packed          []packing // the smallest first
+	packed          []packing        // the smallest first
+	unpack          func() io.Reader // for one that is there packed only, without content
 }
 
 // packing is a file in a form that browsers unpack (RFC 9110, 8.4.1).
@@ -37,8 +40,8 @@ type packing struct {
 	of     func() []byte
 }
 
-// endings are what files have behind their names that come packed, by coding, the smallest first.
-var endings = [][2]string{{"br", ".br"}, {"gzip", ".gz"}}
+// codings are those that files come packed in.
+var codings = []string{"br", "gzip"}
 
 var kinds = map[string]string{
 	".html": "text/html; charset=utf-8", ".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8",
@@ -132,23 +135,33 @@ func tagOf(content []byte) string {
 }
 
 func newFile(name string, content []byte) file {
-	return file{name, kinds[path.Ext(name)], tagOf(content), content, []packing{{"gzip", sync.OnceValue(func() []byte {
-		var out bytes.Buffer
-		w := gzip.NewWriter(&out)
-		_, _ = w.Write(content) // memory takes it
-		_ = w.Close()
-		return out.Bytes()
-	})}}}
+	return file{name: name, kind: kinds[path.Ext(name)], tag: tagOf(content), content: content, packed: []packing{
+		gzipped(func() io.Reader { return bytes.NewReader(content) }),
+	}}
 }
 
-// packedFile is a file that there is packed only, with gzip last.
+// gzipped packs what it reads when it is first asked for.
+func gzipped(from func() io.Reader) packing {
+	return packing{"gzip", sync.OnceValue(func() []byte {
+		var out bytes.Buffer
+		w := gzip.NewWriter(&out)
+		_, err := io.Copy(w, from())
+		read(w, err) // part of the program, and memory takes it
+		_ = w.Close()
+		return out.Bytes()
+	})}
+}
+
+// packedFile is a file that there is packed by brotli only, the smallest there is. Browsers unpack that at addresses that are
+// secure; for others it is packed once more.
 func packedFile(of fs.FS, name string) file {
 	f := file{name: name, kind: kinds[path.Ext(name)]}
-	for _, x := range endings {
-		if content, err := fs.ReadFile(of, name+x[1]); err == nil {
-			f.packed, f.tag = append(f.packed, packing{x[0], func() []byte { return content }}), tagOf(content)
-		}
+	content, err := fs.ReadFile(of, name+".br")
+	if err != nil {
+		return f
 	}
+	f.tag, f.unpack = tagOf(content), func() io.Reader { return brotli.NewReader(bytes.NewReader(content)) }
+	f.packed = []packing{{"br", func() []byte { return content }}, gzipped(f.unpack)}
 	return f
 }
 
@@ -172,8 +185,8 @@ func (f file) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	case k >= 0:
 		h.Set("Content-Encoding", f.packed[k].coding)
 		body = bytes.NewReader(f.packed[k].of())
-	case f.content == nil:
-		body = read(gzip.NewReader(bytes.NewReader(f.packed[len(f.packed)-1].of())))
+	case f.unpack != nil:
+		body = f.unpack()
 	}
 	_, _ = io.Copy(w, body) // whoever asked has gone
 }
@@ -181,8 +194,8 @@ func (f file) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 // unpacked say that a browser unpacks what comes with a coding (RFC 9110, 12.5.3).
 var unpacked = func() map[string]*regexp.Regexp {
 	out := map[string]*regexp.Regexp{}
-	for _, x := range endings {
-		out[x[0]] = regexp.MustCompile(`(?i)(^|,)\s*` + x[0] + `\s*(,|$|;\s*q=(1|0\.\d*[1-9]))`)
+	for _, x := range codings {
+		out[x] = regexp.MustCompile(`(?i)(^|,)\s*` + x + `\s*(,|$|;\s*q=(1|0\.\d*[1-9]))`)
 	}
 	return out
 }()
