@@ -50,6 +50,38 @@ var told = []string{
 	"{N}\nMum - {m}\nDad - {d}\nBrother - {b}\nSister - {s}\nGrandma - {g}\n",
 	"{H}'s mum is {m}, dad is {d}, brother is {b}, sister is {s}, gran is {g}",
 	"{N}'s mum is {m} and dad is {d}. {N}'s brother is {b}, sister is {s}. Gran is {g}.",
+	"{H} ({N}): mum {m}, dad {d}, brother {b}, sister {s}, gran {g}",
+	"{H}'s side ({N}): Mum {m}, Dad {d}, Brother {b}, Sister {s}, Gran {g}",
+	"{N}'s side:\nParents {m} and {d}\nSiblings {b} and {s}\nGrandma {g}\n",
+	"{N}'s parents are {m} and {d}, siblings are {b} and {s}, grandma is {g}",
+	"Mother of the {H}: {m}\nFather of the {H}: {d}\nBrother of the {H}: {b}\nSister of the {H}: {s}\nGrandmother of the {H}: {g}",
+	"{N}'s mum {m}, dad {d}, brother {b}, sister {s} and grandma {g}",
+	"{N}'s folks: {m} & {d}; sibs: {b}, {s}; gran: {g}",
+	"{H} parents: {m} & {d}\n{H} siblings: {b}, {s}\n{H} grandma: {g}",
+	"{H}s parents: {m} + {d}\n{H}s siblings: {b} + {s}\n{H}s grandma: {g}",
+	"{m} & {d} - {N}'s parents\n{b} & {s} - {N}'s siblings\n{g} - {N}'s grandma",
+	"{m} & {d} ({N}'s parents), {b} & {s} ({N}'s siblings), {g} ({N}'s gran)",
+	"{m} and {d} are {N}'s parents, {b} and {s} are {N}'s siblings, {g} is {N}'s gran",
+	"{N}'s parents = {m} + {d}\n{N}'s siblings = {b} + {s}\n{N}'s nan = {g}",
+	"{H}'s immediate family: {m} & {d} (parents), {b} & {s} (siblings), {g} (grandma)",
+	"{H}'s Mum & Dad: {m} & {d}\n{H}'s brother & sister: {b} & {s}\n{H}'s nan: {g}",
+	"{H}: {m} & {d} (parents), {b} & {s} (siblings), {g} (gran)",
+	"On the {H}'s side: mum {m}, dad {d}, brother {b}, sister {s}, gran {g}",
+	"{N}: mum = {m}, dad = {d}, brother = {b}, sister = {s}, gran = {g}",
+	"{N}'s lot: mum {m}, dad {d}, brother {b}, sister {s}, gran {g}",
+	"{H}\n{m} - mum\n{d} - dad\n{b} - brother\n{s} - sister\n{g} - gran\n",
+	"{N}'s family\n{m} (mum)\n{d} (dad)\n{b} (brother)\n{s} (sister)\n{g} (gran)\n",
+	"{m} ({N}'s mum), {d} ({N}'s dad), {b} ({N}'s brother), {s} ({N}'s sister), {g} ({N}'s gran)",
+	"{H}'s mum {m}, dad {d}, brother {b}, sister {s}, gran {g}. ",
+	"{N} - parents {m} and {d}, siblings {b} and {s}, gran {g}; ",
+	"{H}'s parents: {m}, {d}; siblings: {b}, {s}; gran: {g} / ",
+	"- {N}'s parents: {m} & {d}\n- {N}'s siblings: {b} & {s}\n- {N}'s grandma: {g}",
+	"{N}'s side -\n  Mum: {m}\n  Dad: {d}\n  Siblings: {b}, {s}\n  Gran: {g}",
+	"{H}: {N}\n{H}'s parents: {m} & {d}\n{H}'s siblings: {b} & {s}\n{H}'s gran: {g}",
+	"{H} = {N} (mum {m}, dad {d}, brother {b}, sister {s}, gran {g})",
+	"{H} - {N}; parents - {m} & {d}; siblings - {b} & {s}; gran - {g}",
+	"Mum/dad of {H}: {m}/{d}\nBro/sis of {H}: {b}/{s}\nGran of {H}: {g}",
+	"{N}'s Mum: {m}   Dad: {d}   Brother: {b}   Sister: {s}   Gran: {g}",
 }
 
 // kinOf are two made-up couples and their kin, as told has them; of the second, names are words.
@@ -63,7 +95,7 @@ var kinOf = [][2][]string{
 // TestToldInManyForms reads lists whose photographs name only kin, with who is who in each form, under several headings, above and below.
 func TestToldInManyForms(t *testing.T) {
 	titles := []string{"X + Y: group photos\nSaturday 14 November, ceremony 4pm", "X & Y", "Family Formals Checklist / X + Y / Saturday, Sept 26", "FORMAL PHOTOS\nX & Y", "Bride: X\nGroom: Y"}
-	heads := []string{"Who's who", "WHO IS WHO:", "Key people", "Names", "", "Family", "Cast list", "Important people"}
+	heads := []string{"Who's who", "WHO IS WHO:", "Key people", "Names", "", "Family", "Cast list", "Important people", "People to know: ", "Who's who - "}
 	photos := [][]string{
 		{"B&G + {H}'s parents", "B&G + {H}'s parents & siblings", "B&G + {H}'s siblings", "B&G + {H}'s grandma"},
 		{"{H} + Mum", "{H} + Dad", "{H} + parents + siblings", "{H} + Grandma"},
@@ -78,7 +110,7 @@ func TestToldInManyForms(t *testing.T) {
 			var want [][]string
 			for _, kin := range who {
 				r := strings.NewReplacer(kin...)
-				definitions.WriteString(r.Replace(form) + "\n")
+				definitions.WriteString(strings.Replace(r.Replace(form)+"\n", " \n", " ", 1))
 				list.WriteString("\n" + r.Replace("{H}'s family") + "\n")
 				for i, line := range photos[wish] {
 					list.WriteString(mark + r.Replace(line) + "\n")
@@ -92,7 +124,7 @@ func TestToldInManyForms(t *testing.T) {
 				}
 
 			}
-			said := strings.TrimSpace(head + "\n" + definitions.String())
+			said := strings.TrimSpace(strings.Replace(head+"\n", " \n", " ", 1) + strings.TrimRight(definitions.String(), ";/ "))
 			content := strings.NewReplacer("X", who[0][3], "Y", who[1][3]).Replace(titles[(f+h)%5]) + "\n\n"
 			if h%2 == 0 {
 				content += said + "\n" + list.String()
@@ -109,7 +141,7 @@ func TestToldInManyForms(t *testing.T) {
 		}
 	}
 	t.Logf("%d of %d lists read right", good, n)
-	assert.GreaterOrEqual(t, good, 245)
+	assert.GreaterOrEqual(t, good, 603)
 }
 
 // framesOf lists who is in each photograph, by given names, in the order of the alphabet.

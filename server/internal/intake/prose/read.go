@@ -20,6 +20,7 @@ import (
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/photographs"
+	"kinorder.example/server/internal/intake/prose/questions"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/wording"
 )
@@ -68,7 +69,7 @@ func (r *reader) read(content string) place.Result {
 	r.clean()
 	r.setAside()
 	r.takeApart()
-	r.FormLines()
+	questions.Find(r.Speech())
 	r.GuestLines()
 	couple.Find(r.Speech())
 	r.SectionWriters()

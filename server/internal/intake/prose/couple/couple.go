@@ -124,7 +124,7 @@ func (r *finder) keyedCouple() bool {
 			}
 			if w, ok := ph[k].Word("half"); ok && r.Lines[i].Mark == 0 {
 				name, end := r.NameAt(ph, k+2)
-				if name == "" || toldKin(ph, end) || end < len(ph) && ph[end].Kind != 'p' && !ph[end].Has("half") && !ph[end].Has("and") {
+				if name == "" || toldKin(ph, end) || r.joinedKin(ph, end) || end < len(ph) && ph[end].Kind != 'p' && !ph[end].Has("half") && !ph[end].Has("and") {
 					continue
 				}
 				at := halves[w.Sex]
@@ -284,7 +284,9 @@ func (r *finder) titlePair(ph []speech.Phrase, i int, first, about bool) bool {
 			r.setCouple(a, b, 0)
 			return true
 		}
-		if !ok || r.List(ph) || r.surnames(a, b, i) || slices.ContainsFunc(ph, func(p speech.Phrase) bool { return p.Has("couple") || p.Key == "/" && !first }) && !about {
+		if !ok || r.List(ph) || r.surnames(a, b, i) || slices.ContainsFunc(ph, func(p speech.Phrase) bool {
+			return p.Has("couple") && !(k == 0 && p.SaysUs()) || p.Key == "/" && !first
+		}) && !about {
 			continue
 		}
 		if !first && !about && (!r.firsts(a, b, i) || r.otherSide(a, b)) {

@@ -48,7 +48,7 @@ func (r *finder) halvesNamed(ph []speech.Phrase) (two [2]string, ok bool) {
 		if name, _ := r.NameAt(ph, from); half && name != "" {
 			two[halves[w.Sex]] = name
 		}
-		if ph[k].Key == "=" || ph[k].Key == "," || half {
+		if ph[k].Key == "=" || ph[k].Key == "," || ph[k].Key == ":" || half {
 			from = k + 1
 		}
 	}
@@ -61,9 +61,19 @@ func toldKin(ph []speech.Phrase, end int) bool {
 	case end >= len(ph):
 		return false
 	case ph[end].Open:
-		return len(ph[end].Inside) > 0 && ph[end].Inside[0].Has("kin")
+		in := ph[end].Inside
+		return len(in) > 0 && in[0].Has("kin") && !(len(in) > 1 && in[1].Capital) // not "Bride: Ann (mum Ida)"
 	}
 	return (ph[end].Key == "-" || ph[end].Key == "=") && end+1 < len(ph) && ph[end+1].Has("kin")
+}
+
+// joinedKin reports whether another is joined behind a name, and what kin both are: "Bride: Ida & Karl (parents)".
+func (r *finder) joinedKin(ph []speech.Phrase, end int) bool {
+	if end+1 >= len(ph) || ph[end].Key != "&" && !ph[end].Has("and") {
+		return false
+	}
+	_, last := r.NameAt(ph, end+1)
+	return last > end+1 && toldKin(ph, last)
 }
 
 // fieldOf are the phrases before the next field of a line: "Groom: Bob Fox   Venue: Old Mill".

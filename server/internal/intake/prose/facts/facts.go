@@ -271,6 +271,9 @@ func (r *Reader) ofAge(i int) bool {
 // before that name: "Ida, Karl (her husband)".
 func (r *Reader) learnNames(i int, t *speech.Term, c, before *Scope) {
 	inner := &Scope{Last: i, Side: c.Side, Definition: c.Definition}
+	if r.Guests[i].Half > 0 {
+		inner.Default = []int{i} // "Ann (mum Ida, dad Karl)"
+	}
 	for k, x := range t.Names {
 		r.keepWords(i, x)
 		switch {

@@ -26,6 +26,11 @@ func (r *Reader) ResolveKin(t *speech.Term, c *Scope) []int {
 	if len(out) == 0 && r.Couple[0] < 0 {
 		out = r.kinAtAll(t, len(owners) == 0)
 	}
+	if o := t.Owner; len(out) == 0 && t.Word.Arg == "parent" && o != nil && o.Kin != nil && o.Kin.Word.Arg == "parent" && !o.Kin.Word.Plural && o.Kin.Word.Sex != 0 { // "father's parents"
+		grand := *t
+		grand.Word.Arg, grand.Owner, grand.Line = "grandparent", o.Kin.Owner, map[byte]byte{'w': 'm', 'm': 'p'}[o.Kin.Word.Sex]
+		return r.ResolveKin(&grand, c)
+	}
 	if missing := t.Number - len(out); t.Word.Arg == "parent" && t.Word.Plural && !t.Word.Step && (t.Every || t.Sets || missing > 0) {
 		step := *t
 		step.Word.Step, step.Every, step.Sets = true, false, false

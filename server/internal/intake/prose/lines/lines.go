@@ -44,6 +44,7 @@ type Line struct {
 	Part   byte // of a list with a section of guests, or 0
 	Cells  []string
 	Spans  []int // where cells begin in text
+	Above  *Line // the heading that stands before it on the line: "Who's who: ..."
 }
 
 var (
@@ -62,6 +63,7 @@ var (
 	timeStart  = regexp.MustCompile(`^(?i)(\d{1,2})[:.h](\d{2})\s*(am|pm|uhr|h)?\s*[-–:]?\s+`)
 	spanStart  = regexp.MustCompile(`^(?i)\d{1,2}[:.h]\d{2}\s*(?:am|pm|uhr|h)?\s*[-–]\s*\d{1,2}[:.h]\d{2}(?:\D|$)`)
 	tableRule  = regexp.MustCompile(`^[\s|:+=-]+$`)
+	emphasis   = regexp.MustCompile(`(^|[\s(])_(\pL[^_]*[^_\s])_`) // "_Couple:_ Ann & Bob"
 	struckForm = regexp.MustCompile(`\B~~[^~]+~~(?: ?,)?`)
 	mailForm   = regexp.MustCompile(`^\s*(?i:(?:subject|objet|sujet|betreff|asunto|assunto|oggetto|re|fwd?|aw|wg|tr|rv)\s*:\s*)+`) // above a mail
 	naForm     = regexp.MustCompile(`(?i)^(?:_?\s*n\s?/\s?a(?:_|\b)|_no_)`)
@@ -108,6 +110,10 @@ func Split(content string) []Line {
 	barColumns(out)
 	gapColumns(out)
 	defineLetters(out)
+	bulletsBelow(out)
+	for i := range out {
+		out[i].headed()
+	}
 	return out
 }
 
@@ -340,7 +346,8 @@ func (l *Line) unwrap() {
 	if k := strings.Index(l.Text, " *** "); k > 0 { // a remark follows
 		l.Text = l.Text[:k] + "  -  " + l.Text[k+len(" *** "):]
 	}
-	if strings.Contains(l.Text, "**") || strings.Contains(l.Text, "~~") || strings.HasPrefix(l.Text, "*") {
+	l.Text = emphasis.ReplaceAllString(l.Text, "$1 $2 ")
+	if strings.Contains(l.Text, "**") || strings.Contains(l.Text, "~~") || strings.HasPrefix(l.Text, "*") || strings.HasPrefix(l.Text, " ") {
 		l.Text = strings.Map(clean, l.Text)
 		l.cut(0)
 	}
@@ -370,7 +377,7 @@ func (l *Line) Column(at int) int {
 
 // Shown is a line without the mark before it, unless that says something.
 func (l *Line) Shown() string {
-	if l.Text == "" || l.Bullet == "+" || len(l.Cells) > 0 {
+	if l.Text == "" || l.Bullet == "+" || len(l.Cells) > 0 || l.Above != nil {
 		return strings.TrimSpace(l.Raw)
 	}
 	return l.Text

@@ -24,6 +24,7 @@ func Told(s *speech.Reader, ts []words.Token) []words.Token {
 	if last := len(ts) - 1; ts[0].Key == "(" && ts[last].Key == ")" && slices.IndexFunc(ts, func(t words.Token) bool { return t.Key == ")" }) == last && r.kinDashed(ts[1:last]) > 1 {
 		ts = ts[1:last]
 	}
+	ts = r.severalFirst(ts)
 	if ts = r.withoutInner(significant(r.surnamed(ts))); r.kinDashed(ts) > 1 {
 		return r.bracketed(ts)
 	}
@@ -92,6 +93,80 @@ func (r *reader) withoutInner(ts []words.Token) []words.Token {
 		k = max(k, end-1)
 	}
 	return append(out, ts[from:]...)
+}
+
+// severalFirst puts brackets with kin before the names that they follow, in a line where one is for several: "Ida & Karl (parents), Max
+// (brother)".
+func (r *reader) severalFirst(ts []words.Token) []words.Token {
+	told := func(ts []words.Token, k, names int) int { // where such a bracket ends
+		if k < names || ts[k].Key != "(" {
+			return 0
+		}
+		end := r.kinSpan(ts, k+1)
+		if end == k+1 || end >= len(ts) || ts[end].Key != ")" || !r.nameOnly(ts[k-names:k]) || k > names && ts[k-names-1].Kind == 'w' {
+			return 0
+		}
+		return end
+	}
+	several := func(k int) bool {
+		if told(ts, k, 3) == 0 {
+			return false
+		}
+		_, ws := r.Longest(ts[k+1:])
+		return slices.ContainsFunc(ws, func(w words.Word) bool { return w.Plural })
+	}
+	if !slices.ContainsFunc(ts, func(t words.Token) bool { return t.Key == "(" }) {
+		return ts
+	}
+	found := false
+	for k := range ts {
+		found = found || several(k)
+	}
+	for k := 1; found && k < len(ts); k++ {
+		n := 1
+		if told(ts, k, 3) > 0 {
+			n = 3
+		}
+		if end := told(ts, k, n); end > 0 {
+			ts = slices.Concat(ts[:k-n], ts[k+1:end], ts[k-n:k], ts[end+1:])
+		}
+	}
+	return ts
+}
+
+// Apart divides a line that tells the kin of one of the couple and then of the other: "Ann - mum Ida, dad Karl; Bo - mum Eva".
+func Apart(s *speech.Reader, ts []words.Token) [][]words.Token {
+	r := &reader{s}
+	from := 0
+	var out [][]words.Token
+	for k := 1; k+2 < len(ts) && len(ts) < 200; k++ {
+		if mark := ts[k].Key == ";" || ts[k].Key == "/" || ts[k].Key == "|"; mark && r.tellsHalf(ts[from:k]) && r.ownerFirst(ts[k+1:]) {
+			out, from = append(out, ts[from:k]), k+1
+		}
+	}
+	if len(out) == 0 || !r.tellsHalf(ts[from:]) {
+		return [][]words.Token{ts}
+	}
+	return append(out, ts[from:])
+}
+
+// ownerFirst reports whether words begin with one of the couple.
+func (r *reader) ownerFirst(ts []words.Token) bool {
+	return r.Is(ts, 0, "half") || r.HalfNamed(ts[0].Text) > 0 || len(ts) > 1 && r.Is(ts, 0, "fill") && r.Is(ts, 1, "half")
+}
+
+// tellsHalf reports whether words begin with one of the couple and name kin, and join nobody to that one.
+func (r *reader) tellsHalf(ts []words.Token) bool {
+	if len(ts) < 4 || !r.ownerFirst(ts) || r.Is(ts, 1, "with") || ts[1].Key == "+" || ts[1].Key == "&" || r.Is(ts, 1, "and") {
+		return false
+	}
+	kin := false
+	for k := 1; k < len(ts); k++ {
+		if kin = kin || r.kinSpan(ts, k) > k; kin && ts[k].Capital && r.nameOnly(ts[k:k+1]) {
+			return true
+		}
+	}
+	return false
 }
 
 // halfInside reports whether a bracket names one of the couple, and nothing else, before a colon, a dash or a name.

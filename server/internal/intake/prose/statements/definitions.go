@@ -273,8 +273,8 @@ func (r *Reader) halfMeant(t *speech.Term) int {
 	return r.HalfNamed(t.Name)
 }
 
-// headsKin is the half of the couple whose kin a line has right below it, one word of kin a line, or 0: "Bride: Ann" over
-// "Mother: Ida" and "Father: Karl".
+// headsKin is the half of the couple whose kin a line has right below it, one a line, or 0: "Bride: Ann" over "Mother: Ida" and
+// "Father: Karl", "Bride" over "Ida - mum" and "Karl - dad".
 func (r *Reader) headsKin(s *Statement) int {
 	terms := slices.Concat(s.Head.Terms, s.Tail.Terms)
 	if s.Line.Mark != 0 || len(terms) == 0 || len(terms) > 2 || len(s.Phrases) > 5 || len(s.Head.Unknown)+len(s.Tail.Unknown) > 0 || r.halfMeant(terms[0]) == 0 || r.halfMeant(terms[0]) != r.halfMeant(terms[len(terms)-1]) {
@@ -284,7 +284,8 @@ func (r *Reader) headsKin(s *Statement) int {
 		if s.At+k+1 >= len(r.Statements) {
 			return 0
 		}
-		if o := r.Statements[s.At+k+1]; o.Line.After || len(o.Phrases) < 3 || !o.Phrases[0].Has("kin") || o.Phrases[1].Key != ":" && o.Phrases[1].Key != "-" {
+		o := r.Statements[s.At+k+1]
+		if kin := len(o.Phrases) > 2 && o.Phrases[0].Has("kin") && (o.Phrases[1].Key == ":" || o.Phrases[1].Key == "-"); o.Line == s.Line || o.Line.After || !kin && (!r.tellsOne(s.At+k+1) || slices.ContainsFunc(o.Head.Terms, func(t *speech.Term) bool { return t.Owner != nil })) {
 			return 0
 		}
 	}

@@ -48,7 +48,7 @@ func (r *Reader) changes(s *Statement) []change {
 		case len(c.Labels) > 0:
 			said = c.Labels
 		case len(said) > 0 && part[0].Has("alone"):
-			if c.Terms = r.peopleOf(part); len(c.Terms) > 0 {
+			if c.Terms = r.Parse(part, false).Terms; len(c.Terms) > 0 { // "only us and Ann"
 				c.Labels, c.Only = said, true
 				out = slices.DeleteFunc(out, func(o change) bool { return o.Whole && slices.Equal(o.Labels, said) }) // "scrap no. 4, just me and Dad"
 				out = append(out, c)

@@ -179,7 +179,7 @@ func (r *Reader) peopleBelow(k int) bool {
 // Sections decides what each line is and under which headings it stands.
 func (r *Reader) Sections() {
 	var stack []Context
-	ctx := Context{}
+	ctx, outer := Context{}, Context{} // outer is what held before a heading that stands on its line
 	before, columns := map[int]*Statement{}, map[int]Context{}
 	for k, s := range r.Statements {
 		if !r.Effort.Spend(50) {
@@ -189,29 +189,25 @@ func (r *Reader) Sections() {
 		if ctx.section && s.Line.Part == 0 {
 			ctx = Context{Priority: event.Should}
 		}
+		if ctx.beside && (s.Line.After || s.Line.Mark != 0 || !namesAnyone(s.Terms())) {
+			ctx = outer
+		}
 		if ctx.column > 0 && s.side == 0 { // below the columns
 			ctx = Context{Priority: event.Should, Guests: ctx.Guests, photos: ctx.photos}
 		}
 		if ctx.Guests && ((s.Line.After || r.longAbove(k)) && (s.Line.Mark == '[' || (s.Line.Mark == '#' || s.Line.Mark == 'A') && r.subject(s)) || r.asksBelow(k, s.Line.After)) {
 			ctx.Guests, ctx.photos = false, true // "a) Ann + Bo" or a box, below those who are told of
 		}
+		if s.saysWho == Heading { // "Who's who: ..."
+			s.Kind, outer = Heading, ctx
+			ctx.Guests, ctx.photos, ctx.beside = true, false, true
+			s.Context = ctx
+			continue
+		}
 		s.Kind = r.kindOf(k, s, ctx)
 		switch s.Kind {
 		case Heading:
-			for len(stack) > 0 && (stack[len(stack)-1].level >= s.level() || s.Line.Heads == 0) {
-				stack = stack[:len(stack)-1]
-			}
-			up := Context{}
-			if len(stack) > 0 {
-				up = stack[len(stack)-1]
-			} else if ctx.Guests || s.Line.Heads == 0 {
-				up.Guests, up.photos = ctx.Guests, ctx.photos
-			}
-			ctx = r.Under(s, up)
-			if ctx.Guests && !s.has("guests") && r.asksBelow(k+1, true) {
-				ctx.Guests, ctx.photos = false, true // "Ann's family" over "Ann + Bo with Ann's parents", below who is who
-			}
-			ctx.Guests = ctx.Guests || !ctx.photos && (r.onlyFamily(s) && r.tellsOne(k+1) && r.tellsOne(k+2) || ctx.said && r.guestsBelow(k) || ctx.role != nil && ctx.role.Kind == speech.Kin && r.peopleBelow(k))
+			ctx, stack = r.opens(k, s, ctx, stack)
 			if s.side > 0 {
 				ctx.column = s.side
 				columns[s.side] = ctx
@@ -233,25 +229,23 @@ func (r *Reader) Sections() {
 	r.emptyHeadings()
 }
 
-// emptyHeadings takes what stands over nothing at the end of a list, or below such a line and names nobody, for what it asks
-// for: "Everyone who was born here", "The neighbours".
-func (r *Reader) emptyHeadings() {
-	for k := len(r.Statements) - 1; k >= 0; k-- {
-		s := r.Statements[k]
-		last := k+1 == len(r.Statements)
-		told := s.Kind == Heading && (s.Line.Heads > 0 || s.has("photos") || s.has("guests") && len(s.Phrases) < 4 || !last && (r.loudOrTitle(s) || r.Statements[k+1].Line.After))
-		if s.Kind != Heading && (s.Kind != Definition || s.Line.Part != 0 || namesAnyone(s.Terms())) || s.Colon || len(s.Head.Terms) == 0 || told {
-			return
-		}
-		s.Kind = Photo
+// opens is what holds below a heading, and those that it stands under.
+func (r *Reader) opens(k int, s *Statement, ctx Context, stack []Context) (Context, []Context) {
+	for len(stack) > 0 && (stack[len(stack)-1].level >= s.level() || s.Line.Heads == 0) {
+		stack = stack[:len(stack)-1]
 	}
-}
-
-// namesAnyone reports whether one of those who are told of has a name.
-func namesAnyone(terms []*speech.Term) bool {
-	return slices.ContainsFunc(terms, func(t *speech.Term) bool {
-		return t.Kind == speech.Person || t.Kind == speech.Half || t.Kind == speech.Couple || namesAnyone(t.Names)
-	})
+	up := Context{}
+	if len(stack) > 0 {
+		up = stack[len(stack)-1]
+	} else if ctx.Guests || s.Line.Heads == 0 {
+		up.Guests, up.photos = ctx.Guests, ctx.photos
+	}
+	ctx = r.Under(s, up)
+	if ctx.Guests && !s.has("guests") && r.asksBelow(k+1, true) { // "Ann's family" over "Ann + Bo with Ann's parents"
+		ctx.Guests, ctx.photos = false, true
+	}
+	ctx.Guests = ctx.Guests || !ctx.photos && (r.onlyFamily(s) && r.tellsOne(k+1) && r.tellsOne(k+2) || ctx.said && r.guestsBelow(k) || ctx.role != nil && ctx.role.Kind == speech.Kin && r.peopleBelow(k))
+	return ctx, stack
 }
 
 func (s *Statement) level() int {
@@ -273,7 +267,7 @@ func (r *Reader) Under(s *Statement, up Context) Context {
 	has := s.has
 	people := has("half") || has("couple") || has("kin") || has("role") || has("side")
 	switch {
-	case has("guests") && !has("photos") && !has("half") && s.Line.Clock == "":
+	case has("guests") && !has("photos") && !has("half") && !has("alone") && s.Line.Clock == "":
 		c.Guests = true
 	case has("photos"):
 		c.Guests, c.photos = false, true

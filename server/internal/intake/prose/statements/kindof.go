@@ -20,7 +20,7 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Addition
 	case s.Line.Ask != 0 || s.Line.Answer > 0:
 		return r.formKind(s)
-	case s.Line.Names, s.Colon && len(s.Tail.Terms) > 0 && words.Listed("aside", s.Phrases[0].Key) && s.Phrases[1].Key == ":": // "key: A = Ann"
+	case s.Line.Names, s.Line.Mark == 0 && r.halvesTell(s), s.Colon && len(s.Tail.Terms) > 0 && words.Listed("aside", s.Phrases[0].Key) && s.Phrases[1].Key == ":": // "key: A = Ann"
 		return Definition
 	case s.Index == r.Signed && len(s.Phrases) < 9:
 		return Title
@@ -165,7 +165,7 @@ func (r *Reader) isTitle(k int, s *Statement) bool {
 		return true
 	}
 	about := r.About(s.Phrases)
-	if first == 0 && s.Colon && about && len(s.Tail.Terms) < 4 && !other && r.announces(s) {
+	if first == 0 && s.Colon && (about && len(s.Tail.Terms) < 4 && !other && r.announces(s) || r.onlyWe(s)) {
 		return true
 	}
 	next := r.next(k)
@@ -271,19 +271,21 @@ func sided(s *Statement) bool {
 
 // onlyCouple reports whether a line names both of the couple and nobody else.
 func (r *Reader) onlyCouple(s *Statement) bool {
-	found := 0
+	found, half := 0, false
 	for _, list := range [][]*speech.Term{s.Head.Terms, s.Tail.Terms} {
 		for _, t := range list {
 			switch {
 			case t.Kind == speech.Person && r.HalfNamed(t.Name) > 0:
 				found++
-			case t.Kind == speech.Half || t.Kind == speech.Couple:
+			case t.Kind == speech.Half:
+				half = true
+			case t.Kind == speech.Couple:
 			default:
 				return false
 			}
 		}
 	}
-	return found == 2 || found == 1 && s.Colon
+	return found == 2 || found == 1 && (s.Colon || half)
 }
 
 // next is the statement of the next line, and before the photograph above.

@@ -158,7 +158,9 @@ func (r *Reader) defaultOf(s *Statement, c *facts.Scope) {
 	if h := r.halfOfHead(s); c.Definition && h != nil {
 		c.Default = h
 	} else if c.Definition && s.Clause {
-		c.Default = r.toldOf(s)
+		if c.Default = r.toldOf(s); len(c.Default) == 0 && s.Context.Guests {
+			c.Default = r.ownerBefore(s)
+		}
 	}
 	if c.Definition && s.namesKin() && r.HalfNamed(s.Line.By) > 0 { // "dad is called Karl", by one of the couple
 		c.Default = []int{r.Couple[r.HalfNamed(s.Line.By)-1]}
@@ -174,6 +176,22 @@ func (r *Reader) toldOf(s *Statement) []int {
 	return r.halfOfHead(first)
 }
 
+// ownerBefore is whose kin the last clause of the line told of that says whose: "Ann's mum - Ida, dad - Karl; siblings - Max, Pia".
+func (r *Reader) ownerBefore(s *Statement) []int {
+	for k := s.At - 1; k >= 0 && r.Statements[k].Line == s.Line; k-- {
+		o := r.Statements[k]
+		if h := r.halfOfHead(o); h != nil {
+			return h
+		}
+		if len(o.Head.Terms) > 0 && o.Head.Terms[0].Owner != nil && o.Head.Terms[0].Word.Class == "kin" {
+			if ids, ok := r.OwnedBy(o.Head.Terms[0].Owner, &facts.Scope{Last: -1}); ok && len(ids) == 1 && r.Guests[ids[0]].Half > 0 {
+				return ids
+			}
+		}
+	}
+	return nil
+}
+
 // giveRole gives people below "Bridesmaids:" that role.
 func (r *Reader) giveRole(terms []*speech.Term, what *speech.Term, c *facts.Scope) {
 	for _, t := range terms {
@@ -186,6 +204,11 @@ func (r *Reader) giveRole(terms []*speech.Term, what *speech.Term, c *facts.Scop
 
 // halfOfHead is whose people a definition names: the owner before its colon or dash.
 func (r *Reader) halfOfHead(s *Statement) []int {
+	if o := s.Head.Owner; len(s.Head.Terms) == 0 && s.Colon && o != nil && r.Couple[0] >= 0 { // "Ann's: mum Ida, dad Karl"
+		if ids, ok := r.OwnedBy(o, &facts.Scope{Last: -1}); ok {
+			return ids
+		}
+	}
 	if len(s.Head.Terms) == 0 {
 		return nil
 	}

@@ -3,65 +3,9 @@ package statements
 import (
 	"slices"
 
-	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/words"
 )
-
-// numberedForm finds the questions of a form that all have numbers, with their answers in the lines below. Where these are marked
-// and the question asks for nobody, they are the photographs: "8. Which of these would you like?", "a) Couple with parents? Yes".
-func (r *Reader) numberedForm(qs []question) bool {
-	var heads []int
-	asking, answered, couple := 0, 0, false
-	for i := range r.Lines {
-		l := &r.Lines[i]
-		if l.Mark != '#' || len(r.Tokens[i]) == 0 {
-			continue
-		}
-		heads = append(heads, i)
-		if slices.ContainsFunc(r.Tokens[i], func(t words.Token) bool { return t.Key == "?" }) {
-			asking++
-		}
-		if qs[i].answered {
-			answered++
-		}
-		couple = couple || qs[i].ask == lines.AsksCouple
-	}
-	if len(heads) < 4 || asking < leastAsked || answered > 1 || !couple {
-		return false
-	}
-	for n, i := range heads {
-		end := len(r.Lines)
-		if n+1 < len(heads) {
-			end = heads[n+1]
-		}
-		ask, marked := r.asks(r.Heads(i)), 0
-		for j := i + 1; j < end; j++ {
-			if r.Lines[j].Mark != 0 {
-				marked++
-			}
-		}
-		if l := &r.Lines[i]; marked > 0 && ask != lines.AsksPeople && ask != lines.AsksCouple {
-			l.Ask, l.Part, l.Mark = lines.AsksBelow, lines.PhotoHead, 0
-			continue
-		}
-		if ask == 0 || ask == lines.AsksNothing {
-			ask = lines.AsksOther
-		}
-		r.Lines[i].Ask, r.Lines[i].Mark, r.Lines[i].Label = ask, 0, ""
-		for j := i + 1; j < end; j++ {
-			if l := &r.Lines[j]; !l.Blank && !l.Ruler {
-				l.Answer, l.Mark, l.Label = i+1, 0, ""
-			}
-		}
-	}
-	for i := range heads[0] {
-		if !r.Lines[i].Blank {
-			r.Lines[i].Ask = lines.AsksTitle
-		}
-	}
-	return true
-}
 
 // answered reports whether a line of a chat asks what the next one answers, which says itself who is wanted or that nobody is:
 // "And a big one of everybody?", "yes, all the guests". What the couple ask the photographer is their own wish.

@@ -76,6 +76,7 @@ type Context struct {
 	Guests   bool   // who is who
 	photos   bool   // photographs, as a heading says
 	section  bool   // of guests
+	beside   bool   // the heading stands on the line
 	Clock    string // when those below are taken: "13:15 - STABLE YARD"
 	Scene    bool   // no group photographs
 	Priority event.Priority
@@ -103,6 +104,11 @@ func (r *Reader) ParseLines() {
 			continue
 		}
 		r.Line = l
+		if l.Above != nil {
+			s := &Statement{Line: l.Above, Index: i, saysWho: Heading}
+			r.fillIn(s, words.Tokenize(l.Above.Text))
+			r.Statements, r.Line = append(r.Statements, s), l
+		}
 		if l.Mark != 0 {
 			marks++
 		} else {
@@ -112,39 +118,50 @@ func (r *Reader) ParseLines() {
 			r.cellStatements(i)
 			continue
 		}
-		if out := r.replies(i); l.Row && len(out) > 0 {
-			r.Statements = append(r.Statements, out...)
-			continue
+		whole := r.Tokens[i]
+		for _, part := range plain.Apart(r.Speech(), whole) {
+			r.Tokens[i] = part
+			r.parseLine(i)
 		}
-		if r.whoIsWho(i) {
-			continue
+		r.Tokens[i] = whole
+	}
+	r.marked = marks >= 2 && 2*marks >= unmarked
+}
+
+// parseLine makes statements of a line, or of a part of it.
+func (r *Reader) parseLine(i int) {
+	l := &r.Lines[i]
+	if out := r.replies(i); l.Row && len(out) > 0 {
+		r.Statements = append(r.Statements, out...)
+		return
+	}
+	if r.whoIsWho(i) {
+		return
+	}
+	if pieces := r.clauses(i); len(pieces) > 1 || len(pieces) == 1 && r.sentence(pieces[0]) {
+		for _, p := range pieces {
+			s := &Statement{Line: l, Index: i, Clause: true, Opens: p.opens, greets: p.not}
+			r.fillIn(s, p.tokens)
+			r.sameOwner(s)
+			r.Statements = append(r.Statements, s)
 		}
-		if pieces := r.clauses(i); len(pieces) > 1 || len(pieces) == 1 && r.sentence(pieces[0]) {
-			for _, p := range pieces {
-				s := &Statement{Line: l, Index: i, Clause: true, Opens: p.opens, greets: p.not}
-				r.fillIn(s, p.tokens)
+		return
+	}
+	if out := r.replies(i); len(out) > 0 {
+		r.Statements = append(r.Statements, out...)
+		return
+	}
+	for _, tokens := range words.Equations(plain.Told(r.Speech(), plain.Colons(r.Speech(), r.Tokens[i]))) {
+		for _, one := range plain.EachAlone(r.Speech(), tokens) {
+			for n, part := range r.thens(one) {
+				s := r.statement(i, part, 0)
+				s.then, s.greets = n > 0, s.greets || r.answered(i)
 				r.sameOwner(s)
+				s.With = s.then && s.Phrases[0].Has("with")
 				r.Statements = append(r.Statements, s)
-			}
-			continue
-		}
-		if out := r.replies(i); len(out) > 0 {
-			r.Statements = append(r.Statements, out...)
-			continue
-		}
-		for _, tokens := range words.Equations(plain.Told(r.Speech(), plain.Colons(r.Speech(), r.Tokens[i]))) {
-			for _, one := range plain.EachAlone(r.Speech(), tokens) {
-				for n, part := range r.thens(one) {
-					s := r.statement(i, part, 0)
-					s.then, s.greets = n > 0, s.greets || r.answered(i)
-					r.sameOwner(s)
-					s.With = s.then && s.Phrases[0].Has("with")
-					r.Statements = append(r.Statements, s)
-				}
 			}
 		}
 	}
-	r.marked = marks >= 2 && 2*marks >= unmarked
 }
 
 // thens divides a line that wants a photograph and then others that differ from it: "Ann with Bob, then add Cleo".

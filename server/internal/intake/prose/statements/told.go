@@ -61,6 +61,9 @@ func (r *Reader) asksBelow(k int, alone bool) bool {
 	if k >= len(r.Statements) || !r.Effort.Spend(20) || !r.asksPlainly(r.Statements[k]) {
 		return false
 	}
+	if terms := r.Statements[k].Head.Terms; len(terms) > 2 && r.halfMeant(terms[0])+r.halfMeant(terms[1]) == 3 {
+		return true // "Ann, Bo, Ida, Karl": nobody tells of both
+	}
 	if k+1 == len(r.Statements) || r.Statements[k+1].Line.After {
 		return alone
 	}
@@ -114,4 +117,42 @@ func (r *Reader) tellsKin(terms []*speech.Term) bool {
 // before anyone else".
 func (r *Reader) longAbove(k int) bool {
 	return k > 0 && r.Statements[k-1].Kind == Heading && len(r.Statements[k-1].Phrases) > 3 && joins(r.Statements[k])
+}
+
+// emptyHeadings takes what stands over nothing at the end of a list, or below such a line and names nobody, for what it asks
+// for: "Everyone who was born here", "The neighbours".
+func (r *Reader) emptyHeadings() {
+	for k := len(r.Statements) - 1; k >= 0; k-- {
+		s := r.Statements[k]
+		last := k+1 == len(r.Statements)
+		told := s.Kind == Heading && (s.Line.Heads > 0 || s.has("photos") || s.has("guests") && len(s.Phrases) < 4 || !last && (r.loudOrTitle(s) || r.Statements[k+1].Line.After))
+		if s.Kind != Heading && (s.Kind != Definition || s.Line.Part != 0 || namesAnyone(s.Terms())) || s.Colon || len(s.Head.Terms) == 0 || told {
+			return
+		}
+		s.Kind = Photo
+	}
+}
+
+// namesAnyone reports whether one of those who are told of has a name.
+func namesAnyone(terms []*speech.Term) bool {
+	return slices.ContainsFunc(terms, func(t *speech.Term) bool {
+		return t.Kind == speech.Person || t.Kind == speech.Half || t.Kind == speech.Couple || namesAnyone(t.Names)
+	})
+}
+
+// onlyWe reports whether a line names both of the couple and says behind a colon nothing of others: "Ann & Bo: who we want together".
+func (r *Reader) onlyWe(s *Statement) bool {
+	return len(s.Head.Terms) == 2 && r.bothNamed(&Statement{Head: s.Head}) && !slices.ContainsFunc(s.Tail.Terms, func(t *speech.Term) bool { return t.Kind != speech.Couple })
+}
+
+// halvesTell reports whether a line names only the couple or one of them, and in a bracket their kin: "Bride = Ann (mum Ida, dad Karl)".
+func (r *Reader) halvesTell(s *Statement) bool {
+	told := false
+	for _, t := range s.Terms() {
+		if r.halfMeant(t) == 0 {
+			return false
+		}
+		told = told || len(t.Names) > 0 && r.tellsKin(t.Names)
+	}
+	return told
 }

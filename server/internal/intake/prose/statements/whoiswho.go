@@ -106,7 +106,7 @@ func (r *Reader) clausesTold(i int, ts, owner []words.Token) ([]*Statement, []wo
 		if from < at {
 			subject = ts[from:at]
 		}
-		if w, kin := r.kinAt(subject, 0); kin && !w.Plural && len(owner) > 0 && len(r.namesOf(subject)) == 0 && w.Class == "kin" && len(r.Lexical(subject[0])) > 0 && r.Is(subject, 0, "kin") {
+		if w, kin := r.kinAt(subject, 0); kin && len(owner) > 0 && len(r.namesOf(subject)) == 0 && w.Class == "kin" && len(r.Lexical(subject[0])) > 0 && r.Is(subject, 0, "kin") {
 			subject = append(slices.Clone(owner), subject...)
 		}
 		owner = r.ownerFirst(subject, owner)
