@@ -68,23 +68,6 @@ func (r *Reader) ResolveKin(t *speech.Term, c *Scope) []int {
 	return out
 }
 
-// ranked is who alone is addressed by words of kin for one, whosever it is, or -1: 大伯, where there is 大伯建国.
-func (r *Reader) ranked(t *speech.Term) int {
-	found := -1
-	if t.Word.Plural || t.Owner != nil || !words.IsHan(t.Word.Text) || !r.Effort.Spend(len(r.Guests)) {
-		return -1
-	}
-	for i := range r.Guests {
-		if r.Guests[i].Rank != t.Word.Text {
-			continue
-		} else if found >= 0 {
-			return -1
-		}
-		found = i
-	}
-	return found
-}
-
 // besideParents reports whether each step-parent may be with the only parent of the same one of the couple: "mum Vera, stepdad Max".
 func (r *Reader) besideParents(steps, parents []int) bool {
 	return !slices.ContainsFunc(steps, func(s int) bool {

@@ -248,3 +248,20 @@ func (r *Reader) inTheirOrder(t *speech.Term, named []*speech.Term) {
 		}
 	}
 }
+
+// ranked is who alone is addressed by words of kin for one, whosever it is, or -1: 大伯, where there is 大伯建国.
+func (r *Reader) ranked(t *speech.Term) int {
+	found := -1
+	if t.Word.Plural || t.Owner != nil || !words.IsHan(t.Word.Text) || !r.Effort.Spend(len(r.Guests)) {
+		return -1
+	}
+	for i := range r.Guests {
+		if r.Guests[i].Rank != t.Word.Text {
+			continue
+		} else if found >= 0 {
+			return -1
+		}
+		found = i
+	}
+	return found
+}

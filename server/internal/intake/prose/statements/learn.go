@@ -176,22 +176,6 @@ func (r *Reader) toldOf(s *Statement) []int {
 	return r.halfOfHead(first)
 }
 
-// ownerBefore is whose kin the last clause of the line told of that says whose: "Ann's mum - Ida, dad - Karl; siblings - Max, Pia".
-func (r *Reader) ownerBefore(s *Statement) []int {
-	for k := s.At - 1; k >= 0 && r.Statements[k].Line == s.Line; k-- {
-		o := r.Statements[k]
-		if h := r.halfOfHead(o); h != nil {
-			return h
-		}
-		if len(o.Head.Terms) > 0 && o.Head.Terms[0].Owner != nil && o.Head.Terms[0].Word.Class == "kin" {
-			if ids, ok := r.OwnedBy(o.Head.Terms[0].Owner, &facts.Scope{Last: -1}); ok && len(ids) == 1 && r.Guests[ids[0]].Half > 0 {
-				return ids
-			}
-		}
-	}
-	return nil
-}
-
 // giveRole gives people below "Bridesmaids:" that role.
 func (r *Reader) giveRole(terms []*speech.Term, what *speech.Term, c *facts.Scope) {
 	for _, t := range terms {
