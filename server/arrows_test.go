@@ -99,7 +99,7 @@ var arrows = map[string][]string{
 }
 
 // readingRooms are the rooms in which a list is read, each below those that may use it.
-var readingRooms = []string{"words", "lines", "people", "speech", "letters", "questions", "plain", "couple", "facts", "statements", "photographs", ""}
+var readingRooms = []string{"words", "lines", "people", "speech", "letters", "questions", "plain", "couple", "facts", "statements", "photographs", "doubt", ""}
 
 // apartRooms are rooms beside each other, and who may import a room besides the others.
 var (

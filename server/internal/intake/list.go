@@ -28,8 +28,11 @@ func readList(m *effort.Meter, content []byte, base event.Event, today time.Time
 	}
 	at := places(got.Lines)
 	problems = append(problems, got.Problems...)
+	doubted := func(line int) bool {
+		return slices.ContainsFunc(got.Problems, func(p Problem) bool { return p.Line == line && p.Code == place.CodeDoubted })
+	}
 	for _, a := range faults(m, got.Event) {
-		if a.Code == event.CodeNoGroupings || a.Code == event.CodeOnePersonInFrame || a.Code == event.CodeSamePeople && sameLine(got, a) {
+		if a.Code == event.CodeNoGroupings || a.Code == event.CodeOnePersonInFrame || a.Code == event.CodeSamePeople && (sameLine(got, a) || doubted(at[item(a.Field)])) {
 			continue // said in the words of the list
 		}
 		problems = append(problems, Problem{Advice: a, Line: at[item(a.Field)]})

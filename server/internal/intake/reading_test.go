@@ -213,7 +213,7 @@ func (w wanted) count(got Reading) int {
 	}
 	asked := make(map[int]bool)
 	for _, p := range got.Problems {
-		asked[home(p.Line)] = asked[home(p.Line)] || p.Severity == event.Error || p.Code == "STANDS_FOR_SOME" || p.Code == "WHICH_ONE" || p.Code == "COUNT_DIFFERS"
+		asked[home(p.Line)] = asked[home(p.Line)] || p.Severity == event.Error || p.Code == "STANDS_FOR_SOME" || p.Code == "WHICH_ONE" || p.Code == "COUNT_DIFFERS" || p.Code == "DOUBTED"
 	}
 	n := 0
 	for _, x := range w.Photographs {

@@ -22,7 +22,7 @@ type Question struct {
 }
 
 // asking are the codes of problems that are questions even where a plan can be made without an answer.
-var asking = []string{place.CodeWhichOne, place.CodeStandsFor, place.CodeNotKnown, place.CodeNobody, place.CodeReadAs, place.CodeCountDiffers, place.CodeLookAlike, place.CodeAddedPerson, event.CodeMissing, event.CodeBadDate}
+var asking = []string{place.CodeWhichOne, place.CodeStandsFor, place.CodeNotKnown, place.CodeNobody, place.CodeReadAs, place.CodeCountDiffers, place.CodeDoubted, place.CodeLookAlike, place.CodeAddedPerson, event.CodeMissing, event.CodeBadDate}
 
 // questions are the problems that ask, those that ask the same together.
 func (t *teller) questions() []Question {

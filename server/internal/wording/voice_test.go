@@ -66,7 +66,7 @@ var figures = []Key{"sheet.mostThatIsDrawn", "outdoors.hasTheSunInTheLens", "out
 	"check.grouping", "check.grouping3", "check.groupingsComeToPhotographsEachofCounted", "check.rule2", "check.rule3", "check.ruleKeepsFewerThanTwoApart",
 	"check.rulesUpToRuleKeepMore", "check.rulesUpToRulePutInOrder", "check.mustBeFromTo", "check.block2", "check.block3", "check.person", "check.person2", "check.person3", "check.person4",
 	"check.side", "check.side3", "check.circle2", "check.circle3", "check.arrangeTableGoesFromNewcomersTo", "check.framesTableGoesFromPeopleTo",
-	"plan.rule", "plan.changedMore", "plan.hasAndHolds", "list.atLine", "list.fromThisLineOnTheList", "list.listIsLongerThanLinesOr", "file.entryOf",
+	"plan.rule", "plan.changedMore", "plan.hasAndHolds", "list.atLine", "list.sameAsLine", "list.fromThisLineOnTheList", "list.listIsLongerThanLinesOr", "file.entryOf",
 	"file.fieldIsGivenTwiceFirstIn", "file.readingThisTakesTooLongAnd", "file.byteOfTheFile", "file.tableIsTooLarge", "file.tableHasTooMuchText", "file.commaOrTheClosingBracketIs",
 	"file.lineDoesNotGoOnWith", "page.everybodyWhoComes", "page.saysMoreOfLine", "page.name", "page.line", "page.line2", "page.takeBlockOut",
 	"page.takeRuleOut", "page.placeInTheBlockNow", "page.plansAreBeingMadeAndWait", "page.lineWasChangedInTheList"}

@@ -29,6 +29,7 @@ const (
 	CodeNotUsed       = "NOT_USED"        // warning: words are not used
 	CodeKeptAsNote    = "KEPT_AS_NOTE"    // info: words are kept as a private note
 	CodeCountDiffers  = "COUNT_DIFFERS"   // warning: the line says another number of people
+	CodeDoubted       = "DOUBTED"         // warning: the words of a line and who came out cannot both be right
 	CodeTakenAs       = "TAKEN_AS"        // info: what a word was taken to mean
 	CodeTooLong       = "TOO_LONG"        // error: a list or line is too long
 	CodeNoPhotographs = "NO_PHOTOGRAPHS"  // error: there is no line that asks for a photograph

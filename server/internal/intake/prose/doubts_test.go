@@ -152,3 +152,26 @@ func TestTwoFamiliesAreNoTwo(t *testing.T) {
 	_, asked := framed("Nell & Otto\n\n- Nell and Otto with Nell's mum Ida and dad Karl\n- Nell and Otto with Otto's mum Vera\n- Nell and Otto with the two families")
 	assert.False(t, slices.ContainsFunc(asked, func(a string) bool { return strings.Contains(a, "says 2 people") }), asked)
 }
+
+// Where the words of a line and who came out cannot both be right it is asked, with the same words on all lines of one cause; and not
+// where a line says itself who is in it.
+func TestWordsAndPeopleDisagree(t *testing.T) {
+	const both = "Ida and Karl came out as kin of both Nell and Otto. Whose are they? Say it in a line such as “Nell's family: name, name”."
+	for lines, want := range map[string][]string{
+		"siblings: Ida, Karl\n1. Nell with siblings\n2. Otto with siblings": {both, both},
+		"1. Nell with her brother Karl\n2. Otto with his sister Ida":        nil,
+		"1. a+n with Ruth": {"Who are “a+n”? Say it in a line of its own, such as “Couple: name & name”."},
+		"1. N+O with Ruth": nil,
+		"Grandparents: Ida, Karl, Lou\n1. Nell with maternal grandparents":                      {"“grandparents” came out as Ida, Karl and Lou. Which of them are meant? Write the names."},
+		"Grandfather: Karl\n1. Couple with Karl\n2. Couple with grandfather":                    {"This photo came out with the same people as line 4. If somebody else is meant, write the names; if not, delete one of the two."},
+		"1. Couple with Ruth\n2. same with Sue":                                                 nil,
+		"Nell's brother: Karl\nNell's aunt: Ida\n1. Couple with Nell's family (Ruth and Karl)":  nil,
+		"Nell's brother: Karl\nKarl's wife: Ida\nIda's aunt: Lou\n1. Couple with both families": {"Lou: not in this photo. Do they belong to “both families”? If so, write the names there."},
+	} {
+		_, asked := framed("Couple: Nell & Otto\nNell's mother: Ruth, Otto's mother: Sue\n" + lines)
+		asked = slices.DeleteFunc(asked, func(s string) bool { return strings.Contains(s, "is in no photo") })
+		assert.Equal(t, want, asked, lines)
+	}
+	_, asked := framed("Golden wedding of Joan and Ted\nGrandchildren: Ann (4), Bo (6)\n\n1. Joan and Ted with the grandchildren\n2. Joan and Ted with Kit (9)")
+	assert.Contains(t, asked, "Kit: not in this photo. Do they belong to “grandchildren”? If so, write the names there.")
+}

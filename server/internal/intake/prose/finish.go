@@ -8,6 +8,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/doubt"
 	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/lines"
 	"kinorder.example/server/internal/intake/prose/people"
@@ -86,6 +87,7 @@ func (r *reader) baseKin() {
 
 // finish puts the event together. asked says that photographs are expected.
 func (r *reader) finish(asked bool) {
+	doubt.Find(&r.Reader)
 	ids := r.people()
 	couple := ""
 	if r.Couple[0] >= 0 && ids[r.Couple[0]] != "" && ids[r.Couple[1]] != "" {
