@@ -5,7 +5,7 @@ STATICCHECK = go tool -modfile=proto/tool.mod staticcheck
 # The race detector needs a C compiler; where there is none, go switches cgo off.
 RACE = $(if $(filter 1,$(shell go env CGO_ENABLED)),-race)
 
-.PHONY: build core dist check test fuzz lint narrow generate check-generated bench mutate demo
+.PHONY: build core dist check test fuzz lint breaking narrow generate check-generated bench mutate demo
 
 build: core
 	mkdir -p bin
@@ -49,6 +49,10 @@ lint:
 	go vet ./...
 	$(STATICCHECK) ./...
 	$(BUF) lint
+
+# The contract must not break for those who call a server of the last version.
+breaking:
+	$(BUF) breaking
 
 # The program is built for machines of 32 bits, where a constant may be too large for an int.
 narrow:
