@@ -71,6 +71,20 @@ func Restore(ctx context.Context, file, data string) error {
 	return store.Place{Data: data}.Restore(ctx, file)
 }
 
+// ErrNoExport says that something is no export of an event.
+var ErrNoExport = api.ErrNoExport
+
+// PutBack keeps an event as kinorder events export wrote it, in a place where a server may run, and returns its name. Studio
+// names one of those that are hosted there, empty the server's own. ErrExists when there is an event of that name.
+func PutBack(ctx context.Context, at Place, studio string, export []byte) (name string, err error) {
+	kept, err := at.Open(ctx, store.Options{Studio: studio})
+	if err != nil {
+		return "", err
+	}
+	name, err = api.PutBack(ctx, kept, export)
+	return name, errors.Join(err, kept.Close())
+}
+
 // A Place is where a server keeps things, Studios the list of those it hosts there.
 type (
 	Place   = store.Place

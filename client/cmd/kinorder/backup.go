@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -58,6 +59,49 @@ brought up to date. Put your studio.key beside it, or the server makes a new one
 		},
 	}
 	c.Flags().StringVar(&data, "data", "", "the data `FOLDER` to make")
+	return c
+}
+
+// importEventCommand keeps what events export wrote.
+func (p *Program) importEventCommand() *cobra.Command {
+	var at server.Place
+	var studio string
+	c := &cobra.Command{
+		Use:   "import FILE",
+		Short: "Keep an event as events export wrote it, on another server or again",
+		Long: `Import keeps all of an event that kinorder events export wrote, under the same names: its versions,
+sheets, runs with their marks, and what families wished. It works on the data folder or the database
+of a server, which may run. Secrets are in no export: share the event anew. An event of that name must
+not be there.`,
+		Example: `  kinorder events import whole.json --data ~/kinorder
+  kinorder events import whole.json --data /var/lib/kinorder --studio heron`,
+		Args: cobra.ExactArgs(1),
+		RunE: func(c *cobra.Command, args []string) error {
+			at, err := placeOf(at)
+			if err != nil {
+				return err
+			}
+			content, err := os.ReadFile(args[0])
+			if err != nil {
+				return failed(err)
+			}
+			name, err := server.PutBack(c.Context(), at, studio, content)
+			switch {
+			case errors.Is(err, server.ErrNoExport):
+				return invalid(fmt.Errorf("%s: %w", args[0], err))
+			case errors.Is(err, server.ErrExists):
+				return invalid(fmt.Errorf("there is %s already: delete it first, or leave it", name))
+			case errors.Is(err, server.ErrNotFound) && studio != "":
+				return studioError(studio, err)
+			case err != nil:
+				return failed(err)
+			}
+			return p.print("kept " + name + "\n")
+		},
+	}
+	c.Flags().StringVar(&at.Data, "data", "", "the data `FOLDER` of the server (KINORDER_DATA)")
+	c.Flags().StringVar(&at.Postgres, "postgres", "", "the connection `STRING` of its database (KINORDER_POSTGRES)")
+	c.Flags().StringVar(&studio, "studio", "", "the `NAME` of a studio that the server hosts (default: the server's own)")
 	return c
 }
 

@@ -149,13 +149,13 @@ func (p *Program) eventsCommand() *cobra.Command {
 			if len(args) == 0 || len(args) == 1 && args[0] == "list" {
 				return nil
 			}
-			return fmt.Errorf("unknown command %q: events lists them; export and delete take one, prune deletes old ones, and kinorder pull writes one as a file", args[0])
+			return fmt.Errorf("unknown command %q: events lists them; export and delete take one, import puts back what export wrote, prune deletes old ones, and kinorder pull writes one as a file", args[0])
 		},
 		RunE: func(c *cobra.Command, _ []string) error { return p.events(c.Context(), asJSON, o) },
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, jsonHelp)
 	o.add(c, keptThere)
-	c.AddCommand(p.exportEventCommand(&o), p.deleteEventCommand(&o), p.pruneCommand(&o))
+	c.AddCommand(p.exportEventCommand(&o), p.importEventCommand(), p.deleteEventCommand(&o), p.pruneCommand(&o))
 	return c
 }
 

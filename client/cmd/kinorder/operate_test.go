@@ -132,6 +132,37 @@ func TestBackupWhileServing(t *testing.T) {
 	assert.Empty(t, ran("events"))
 }
 
+// An event moves from one server to another that runs, and is the same there.
+func TestAnEventMoves(t *testing.T) {
+	secret, data := file(t, "studio.key", key+"\n"), t.TempDir()
+	from := serveProcess(t, "--listen", "127.0.0.1:0", "--data", t.TempDir(), "--key-file", secret)
+	defer from.kill(t)
+	to := serveProcess(t, "--listen", "127.0.0.1:0", "--data", data, "--key-file", secret)
+	defer to.kill(t)
+	at := func(p *process, args ...string) outcome {
+		t.Helper()
+		got := run(t, &Program{}, append(args, "--server", p.address, "--secret-file", secret)...)
+		require.Equal(t, exitDone, got.code, got.stderr)
+		return got
+	}
+	at(from, "push", file(t, "small.yaml", small), "--event", "small")
+	whole := at(from, "events", "export", "small").stdout
+	got := run(t, &Program{}, "events", "import", file(t, "whole.json", whole), "--data", data)
+	require.Equal(t, exitDone, got.code, got.stderr)
+	assert.Equal(t, "kept events/small\n", got.stdout)
+	assert.Equal(t, whole, at(to, "events", "export", "small").stdout)
+	for args, says := range map[string]string{
+		"events import " + file(t, "whole.json", whole) + " --data " + data:                    "there is events/small already",
+		"events import " + file(t, "other.json", "{}") + " --data " + data:                     "is not what kinorder events export wrote",
+		"events import " + file(t, "whole.json", whole) + " --data " + data + " --studio nope": "there is no studio nope",
+		"events import x.json": "name the data folder",
+	} {
+		got := run(t, &Program{}, strings.Fields(args)...)
+		assert.Equal(t, exitInvalid, got.code, args)
+		assert.Contains(t, got.stderr, says, args)
+	}
+}
+
 func fetched(t *testing.T, address string) string {
 	t.Helper()
 	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)

@@ -90,11 +90,9 @@ func (o studioFlags) all() server.Limits {
 
 // withStudios opens the list of studios and does something with it.
 func (p *Program) withStudios(ctx context.Context, at server.Place, name string, do func(context.Context, *server.Studios, string) error) error {
-	if at.Data == "" && at.Postgres == "" {
-		at = server.Place{Data: os.Getenv("KINORDER_DATA"), Postgres: os.Getenv("KINORDER_POSTGRES")}
-	}
-	if (at.Data == "") == (at.Postgres == "") {
-		return errors.New("name the data folder of the server with --data, or its database with --postgres")
+	at, err := placeOf(at)
+	if err != nil {
+		return err
 	}
 	if name != "" && !server.ValidStudio(name) {
 		return invalid(fmt.Errorf("%q is not a name for a studio: it has 2 to 40 letters a to z, digits and hyphens, and begins with a letter", name))
@@ -108,6 +106,17 @@ func (p *Program) withStudios(ctx context.Context, at server.Place, name string,
 		err = failed(closed)
 	}
 	return err
+}
+
+// placeOf is where a server keeps things, by flags or else by the environment.
+func placeOf(at server.Place) (server.Place, error) {
+	if at.Data == "" && at.Postgres == "" {
+		at = server.Place{Data: os.Getenv("KINORDER_DATA"), Postgres: os.Getenv("KINORDER_POSTGRES")}
+	}
+	if (at.Data == "") == (at.Postgres == "") {
+		return at, errors.New("name the data folder of the server with --data, or its database with --postgres")
+	}
+	return at, nil
 }
 
 // studioError says what stands in the way.
