@@ -21,7 +21,11 @@ func (r *rest) changes() []Change {
 	say := func(k wording.Key, g solver.GroupingIndex) { lists[k] = append(lists[k], g) }
 	sayFirst := func(k wording.Key, g solver.GroupingIndex) { lists[k] = append([]solver.GroupingIndex{g}, lists[k]...) }
 	for _, g := range r.plan.LeftOut {
-		if known[r.Photographs[g].ID] {
+		switch {
+		case !known[r.Photographs[g].ID]:
+		case slices.Contains(r.ready, g): // named first
+			sayFirst(changedOut, g)
+		default:
 			say(changedOut, g)
 		}
 	}
@@ -40,7 +44,7 @@ func (r *rest) changes() []Change {
 				sayFirst(changedWaits, g)
 			case later[g]:
 				say(changedWaits, g)
-			case over: // named first
+			case over:
 				sayFirst(r.whyMoved(b, g, order[next], true), g)
 				if r.leavesIn(order[next]) && !r.hurry[b] && !slices.Contains(lists[changedLeaves], order[next]) {
 					say(changedLeaves, order[next]) // which is why

@@ -44,11 +44,12 @@ func (a arranged) less(b arranged) bool {
 // taken goes first where time is short.
 func (r *rest) kept(ctx context.Context) (arranged, error) {
 	whole, told := r.Spec, slices.Clone(r.next)
-	r.hurry, r.urgent, r.was, r.base = make([]bool, len(r.Blocks)), r.urgency(r.openFor(arranged{})), r.inForce(nil), nil
+	r.hurry, r.was, r.base = make([]bool, len(r.Blocks)), r.inForce(nil), nil
+	r.musts, r.urgent = r.urgency(nil), r.urgency(r.openFor(arranged{}))
 	for b := range r.Blocks {
 		r.closings = append(r.closings, r.closing(b))
 	}
-	keep := func() (arranged, error) {
+	keep := func(before arranged) (arranged, error) { // what had a place keeps it
 		r.Spec = whole
 		r.Spec.Blocks = r.prefixes()
 		p, err := day.New(r.Spec)
@@ -64,19 +65,24 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 				a = again
 			}
 		}
+		if len(before.orders) > 0 && before.lost.Less(a.lost) {
+			if again, ok := r.build(ctx, p, before.orders); ok && again.less(a) {
+				a = again
+			}
+		}
 		return a, nil
 	}
-	best, err := keep()
+	best, err := keep(arranged{})
 	if errors.Is(err, errNoOrder) && r.forget(func(int, solver.GroupingIndex) bool { return true }) {
 		told = r.next
-		best, err = keep()
+		best, err = keep(arranged{})
 	}
 	if err != nil {
 		return arranged{}, err
 	}
 	// Nobody stands by at the price of a photograph that has no place then.
 	if spec := r.Spec; best.lost != (day.Lost{}) && r.forget(func(int, solver.GroupingIndex) bool { return true }) {
-		free, err := keep()
+		free, err := keep(best)
 		if err != nil {
 			return arranged{}, err
 		}
@@ -89,7 +95,7 @@ func (r *rest) kept(ctx context.Context) (arranged, error) {
 	if r.lift(&whole, best.result.Plan.LeftOut, r.hasBegun) {
 		r.Spec = whole
 		r.urgent = r.urgency(r.openFor(arranged{}))
-		if best, err = keep(); err != nil {
+		if best, err = keep(best); err != nil {
 			return arranged{}, err
 		}
 	}
@@ -129,11 +135,11 @@ func (r *rest) eitherFirst(find func(*rest) (arranged, error)) (arranged, error)
 
 // makeRoom lets go of who stands by where that helps: nobody waits for people who are elsewhere while others are here, and what goes
 // first where time is short may take longer, or go elsewhere.
-func (r *rest) makeRoom(ctx context.Context, best arranged, keep func() (arranged, error)) (arranged, error) {
+func (r *rest) makeRoom(ctx context.Context, best arranged, keep func(arranged) (arranged, error)) (arranged, error) {
 	var err error
 	told, spec := r.next, r.Spec
 	if r.forget(func(b int, g solver.GroupingIndex) bool { return idles(best, b, g) }) {
-		free, err := keep()
+		free, err := keep(best)
 		if err != nil {
 			return arranged{}, err
 		}
@@ -145,7 +151,7 @@ func (r *rest) makeRoom(ctx context.Context, best arranged, keep func() (arrange
 	}
 	for r.inHurry(best) {
 		r.forget(r.makesRoom)
-		if best, err = keep(); err != nil {
+		if best, err = keep(best); err != nil {
 			return arranged{}, err
 		}
 	}

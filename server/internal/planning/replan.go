@@ -193,7 +193,7 @@ func (r *rest) ahead(a arranged, b int, g solver.GroupingIndex) (places []int) {
 	short := r.hurry[b] && a.early > 0
 	switch {
 	case k < first:
-	case short && r.urgent[g] == 0:
+	case short && r.musts[g] == 0:
 		for at := first; at < k; at++ {
 			places = append(places, at)
 		}

@@ -160,26 +160,24 @@ func TestReplanTakesAfterOthers(t *testing.T) {
 	today.Leaving["rory"] = today.Now.Add(8 * time.Minute)
 	o := replan(t, e, today)
 	assert.Equal(t, []string{"t-boyd"}, entriesIn(o, "terrace"))
+	assert.Empty(t, o.Sheet.LeftOut, "all of who leaves in time")
+
+	today.Leaving["rory"] = today.Now.Add(6 * time.Minute)
+	o = replan(t, e, today)
+	assert.Equal(t, []string{"t-boyd"}, entriesIn(o, "terrace"))
 	require.Len(t, o.Sheet.LeftOut, 1)
 	assert.Equal(t, "kids", o.Sheet.LeftOut[0].Grouping)
 	assert.Equal(t, []string{"rory"}, owed(t, o, "kids").Missing)
 }
 
-// A must-have does not come first by coming last in another block, where time is not short.
-func TestReplanMustsFirstInEitherBlock(t *testing.T) {
-	e, today := castleAt(t, "15:25", 15, 10, map[string][]string{"yard": {"d-close", "d-sib", "d-par", "kids"}, "terrace": {"t-friends"}})
-	for i, g := range e.Groupings {
-		today.Done[g.ID] = !slices.Contains(slices.Concat(today.Orders["yard"], today.Orders["terrace"]), g.ID)
-		if g.ID == "d-par" {
-			e.Groupings[i].Blocks = nil
-		}
-	}
+// earlyOn counts, of orders of the courtyard and the terrace, what comes before a must-have when time is short in the courtyard.
+func earlyOn(t *testing.T, e event.Event, today Today) func(yard, terrace []string) int {
 	r, err := newRest(e, today)
 	assert.NoError(t, err)
 	a, err := r.kept(t.Context())
 	assert.NoError(t, err)
 	r.hurry = []bool{true, false}
-	early := func(yard, terrace []string) int {
+	return func(yard, terrace []string) int {
 		var orders [][]solver.GroupingIndex
 		for _, list := range [][]string{yard, terrace} {
 			orders = append(orders, nil)
@@ -191,8 +189,32 @@ func TestReplanMustsFirstInEitherBlock(t *testing.T) {
 		assert.True(t, ok)
 		return m.early
 	}
+}
+
+// A must-have does not come first by coming last in another block, where time is not short.
+func TestReplanMustsFirstInEitherBlock(t *testing.T) {
+	e, today := castleAt(t, "15:25", 15, 10, map[string][]string{"yard": {"d-close", "d-sib", "d-par", "kids"}, "terrace": {"t-friends"}})
+	for i, g := range e.Groupings {
+		today.Done[g.ID] = !slices.Contains(slices.Concat(today.Orders["yard"], today.Orders["terrace"]), g.ID)
+		if g.ID == "d-par" {
+			e.Groupings[i].Blocks = nil
+		}
+	}
+	early := earlyOn(t, e, today)
 	assert.Equal(t, 2, early([]string{"d-close", "d-sib", "kids", "d-par"}, []string{"t-friends"}))
 	assert.Equal(t, 2, early([]string{"d-close", "d-sib", "kids"}, []string{"t-friends", "d-par"}))
+}
+
+// While people of a must-have are not there yet others fill the time. What begins after that comes before it.
+func TestReplanMustsFirstOnceTheyAreThere(t *testing.T) {
+	e, today := castleAt(t, "15:25", 15, 10, map[string][]string{"yard": {"d-close", "d-sib", "i-gran", "kids"}})
+	for _, g := range e.Groupings {
+		today.Done[g.ID] = !slices.Contains(today.Orders["yard"], g.ID)
+	}
+	today.Away = map[string]time.Time{"morag": today.Now.Add(4 * time.Minute)}
+	early := earlyOn(t, e, today)
+	assert.Equal(t, 0, early([]string{"d-close", "i-gran", "d-sib", "kids"}, nil))
+	assert.Equal(t, 2, early([]string{"d-close", "d-sib", "kids", "i-gran"}, nil))
 }
 
 // Where a must-have cannot come forward, what can wait goes behind it.

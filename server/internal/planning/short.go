@@ -47,14 +47,14 @@ func (r *rest) isShort(slots []day.Slot, end solver.Seconds) bool {
 }
 
 // urgency ranks photographs for when time is short: 0 for what must be taken, and for what has to come before
-// it, else the tier. What was put off is not urgent any more, and what cannot begin yet when a block is free for others waits
-// for nobody.
+// it, else the tier. What was put off is not urgent any more, and what cannot begin yet when a block is free for others, if that
+// is given, waits for nobody.
 func (r *rest) urgency(open []solver.Seconds) []int {
 	out := make([]int, len(r.Spec.Groupings))
 	for g, w := range r.Spec.Groupings {
 		out[g] = w.Tier
 		inTime := func(b day.BlockIndex) bool { return r.begins(solver.GroupingIndex(g), int(b)) <= open[b]+soonEnough }
-		if r.today.Later[r.Photographs[g].ID] || !slices.ContainsFunc(w.Blocks, inTime) {
+		if r.today.Later[r.Photographs[g].ID] || open != nil && !slices.ContainsFunc(w.Blocks, inTime) {
 			out[g] = max(1, w.Tier)
 		}
 	}
@@ -154,24 +154,26 @@ func (r *rest) mustFirst(orders [][]solver.GroupingIndex) [][]solver.GroupingInd
 	return orders
 }
 
-// early counts what comes before something that must be taken, and could be in the same block, where time is short.
+// early counts what comes before something that must be taken, and could be in the same block by then, where time is short.
 func (r *rest) early(plan day.Plan) int {
-	waiting, n := make([][]solver.Seconds, len(r.Blocks)), 0
+	wishes, n := make([][]solver.Seconds, len(r.Blocks)), 0
 	rest := func(b int) []day.Slot { return plan.Blocks[b][min(len(r.Spec.Blocks[b].Prefix), len(plan.Blocks[b])):] }
-	for b := range waiting {
+	for b := range wishes {
 		for _, s := range rest(b) {
-			if r.hurry[b] && r.urgent[s.Grouping] > 0 {
-				waiting[b] = append(waiting[b], s.Start)
+			if r.hurry[b] && r.musts[s.Grouping] > 0 {
+				wishes[b] = append(wishes[b], s.Start)
 			}
 		}
 	}
-	for b := range waiting {
+	for b := range wishes {
 		for _, s := range rest(b) {
+			if r.musts[s.Grouping] > 0 {
+				continue
+			}
 			for _, c := range r.Spec.Groupings[s.Grouping].Blocks {
-				if r.urgent[s.Grouping] == 0 {
-					before, _ := slices.BinarySearch(waiting[c], s.Start)
-					n += before
-				}
+				before, _ := slices.BinarySearch(wishes[c], s.Start)
+				filled, _ := slices.BinarySearch(wishes[c], r.begins(s.Grouping, int(c))-soonEnough)
+				n += max(0, before-filled)
 			}
 		}
 	}

@@ -40,8 +40,9 @@ type rest struct {
 	// closings are when blocks are planned to end, 0 for never or past; hurry[b] says that time is short.
 	closings []solver.Seconds
 	hurry    []bool
-	urgent   []int
-	handOut  map[string]bool // ids of photographs that were left out by hand
+	// musts rank photographs by urgency, urgent too, but for those who cannot begin yet.
+	musts, urgent []int
+	handOut       map[string]bool // ids of photographs that were left out by hand
 	// late are ids of photographs whose times are over.
 	late   map[string]bool
 	plan   day.Plan

@@ -26,7 +26,7 @@ type kept struct {
 }
 
 func TestStatesOfDays(t *testing.T) {
-	for _, name := range []string{"blocks-over", "replan-broken"} {
+	for _, name := range []string{"blocks-over", "replan-broken", "all-have-a-place"} {
 		t.Run(name, func(t *testing.T) {
 			content, err := os.ReadFile("../../../testdata/days/" + name + ".json")
 			require.NoError(t, err)
@@ -34,7 +34,7 @@ func TestStatesOfDays(t *testing.T) {
 			require.NoError(t, json.Unmarshal(content, &k))
 			o := Occasion{Event: k.Event, Sheet: k.Sheet}
 			today := o.today(Fold(k.Marks), k.Plan, time.UnixMilli(k.Now))
-			got, err := planning.Replan(t.Context(), k.Event, today, planning.Options{})
+			got, err := planning.Replan(t.Context(), k.Event, today, planning.Options{Work: 100})
 			require.NoError(t, err)
 			for _, x := range got.Owed {
 				require.Equal(t, len(x.Missing) == 0, x.Planned, "%s: %s", x.Grouping, x.Why)
