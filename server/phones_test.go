@@ -24,7 +24,7 @@ func TestPhonesAreLetIn(t *testing.T) {
 	require.NoError(t, err)
 	var opened []net.Listener
 	failing := true
-	p := &phones{serve: s.ServePages, log: slog.New(slog.DiscardHandler), listen: func() (net.Listener, *Authority, error) {
+	listen := func() (net.Listener, *Authority, error) {
 		if failing {
 			return nil, nil, errors.New("no such network")
 		}
@@ -35,7 +35,10 @@ func TestPhonesAreLetIn(t *testing.T) {
 		lis, err := new(net.ListenConfig).Listen(t.Context(), "tcp", "127.0.0.1:0")
 		opened = append(opened, lis)
 		return WithOwnTLS(lis, a), a, err
-	}}
+	}
+	p := &phones{serve: s.ServePages, log: slog.New(slog.DiscardHandler), listen: listen, open: filepath.Join(folder, "open")}
+	p.again()
+	assert.Empty(t, opened, "nobody has let them in")
 	require.Error(t, p.Open())
 	assert.Empty(t, p.At())
 	assert.Nil(t, p.Authority())
@@ -44,6 +47,15 @@ func TestPhonesAreLetIn(t *testing.T) {
 	require.NoError(t, p.Open())
 	require.Len(t, opened, 1)
 	assert.NotEmpty(t, p.Authority().Fingerprint())
+	after := &phones{serve: p.serve, log: p.log, listen: listen, open: p.open}
+	after.again()
+	require.Len(t, opened, 2, "a program that broke off")
+	long := time.Now().Add(-25 * time.Hour)
+	require.NoError(t, os.Chtimes(p.open, long, long))
+	(&phones{serve: p.serve, log: p.log, listen: listen, open: p.open}).again()
+	p.end()
+	(&phones{serve: p.serve, log: p.log, listen: listen, open: p.open}).again()
+	require.Len(t, opened, 2, "neither on another day nor when it was ended")
 
 	pem, err := os.ReadFile(filepath.Join(folder, AuthorityFile))
 	require.NoError(t, err)

@@ -87,6 +87,7 @@ type Server struct {
 	gate    *gate.Gate
 	own     *studio // the server's own; without store when nothing is kept
 	hosted  *hosted // the others; nil when nothing is kept
+	phones  *phones // nil where the pages let nobody in
 	web     web.Options
 	pages   *web.Server
 	health  *health.Server
@@ -178,6 +179,9 @@ func (s *Server) begin(kept *store.Store) (err error) {
 	}
 	s.web.CallPaths = api.CallPaths(s.grpc)
 	s.pages = web.New(s.own.options(s.web))
+	if s.phones != nil {
+		s.phones.again()
+	}
 	return nil
 }
 
@@ -236,6 +240,9 @@ func (s *Server) ServePages(lis net.Listener) error {
 // cut off and the error is that of ctx. Close may be called again.
 func (s *Server) Close(ctx context.Context) error {
 	s.health.Shutdown()
+	if s.phones != nil {
+		s.phones.end()
+	}
 	s.gate.Stop()
 	if s.hosted != nil {
 		s.own.runs.Stop()

@@ -3,6 +3,7 @@ package server
 import (
 	"context"
 	"net/http"
+	"path/filepath"
 	"strings"
 
 	"kinorder.example/server/internal/access"
@@ -78,7 +79,8 @@ func (st *studio) options(o web.Options) web.Options {
 	if st.of.Name != "" {
 		o.Elsewhere, o.Log = nil, o.Log.With("studio", st.of.Number)
 	} else if c := st.server.config; c.Phones != nil {
-		o.Network = &phones{listen: c.Phones, serve: st.server.ServePages, log: c.Log}
+		st.server.phones = &phones{listen: c.Phones, serve: st.server.ServePages, log: c.Log, open: filepath.Join(c.Data, "phones-let-in")}
+		o.Network = st.server.phones
 	}
 	return o
 }

@@ -37,6 +37,13 @@ func (l *leads) hear(event, link string, now time.Time) {
 	l.heard[leadLink{event, link}] = now
 }
 
+// forget is about one who has nothing to send.
+func (l *leads) forget(event, link string) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	delete(l.heard, leadLink{event, link})
+}
+
 // away is since when a lead of an event has been silent, the zero time when none is.
 func (l *leads) away(event string, now time.Time) time.Time {
 	l.mu.Lock()

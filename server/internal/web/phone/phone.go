@@ -82,7 +82,7 @@ func (p *Page) Handler() http.Handler {
 	mux.Handle("POST "+Prefix+"core", p.call("core", p.core))
 	mux.Handle("POST "+Prefix+"newer", p.call("newer", p.newer))
 	mux.Handle("POST "+Prefix+"leave", p.call("leave", p.leave))
-	mux.Handle("POST "+Prefix+"here", p.call("here", func(http.ResponseWriter, *request) (any, error) { return struct{}{}, nil }))
+	mux.Handle("POST "+Prefix+"here", p.call("here", p.here))
 	mux.HandleFunc("GET "+Prefix+"live", p.stream)
 	mux.Handle("GET /day", http.RedirectHandler(Prefix, http.StatusMovedPermanently))
 	mux.HandleFunc("/", func(w http.ResponseWriter, _ *http.Request) { p.refuse(w, "unknown", errUnknown) })
@@ -278,6 +278,14 @@ func setCookie(w http.ResponseWriter, r *request, age time.Duration) {
 		HttpOnly: true, SameSite: http.SameSiteStrictMode,
 		Secure: proxy.Encrypted(r.Request),
 	})
+}
+
+// here lets others know that the marks of a lead come, or, of one who has closed the page, that there are none to come.
+func (p *Page) here(_ http.ResponseWriter, r *request) (any, error) {
+	if r.URL.Query().Has("gone") {
+		p.leads.forget(r.grant.Event, r.grant.Link)
+	}
+	return struct{}{}, nil
 }
 
 // leave forgets the browser.

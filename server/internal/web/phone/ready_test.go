@@ -23,7 +23,8 @@ func (b phoneTab) hidden(which string) string {
 	})()`, which))
 }
 
-// With three time slots to choose from, whoever holds a phone sees up to six names to call and whom to have ready, without a finger.
+// With three time slots to choose from, whoever holds a phone sees six names to call without a finger, and whom to have ready where
+// there are no more. What comes then makes room for names, and none of it is out of reach.
 func TestBrowserHaveReadyInSight(t *testing.T) {
 	e := castle(t, time.Now().Add(-2*time.Minute))
 	e.Blocks = append(e.Blocks, event.Block{ID: "hall", Title: "The great hall of the castle", Place: "Great Hall", Opens: e.Blocks[0].Closes, Photographer: e.Blocks[0].Photographer})
@@ -44,11 +45,14 @@ func TestBrowserHaveReadyInSight(t *testing.T) {
 			lead.until("document.body.style.getPropertyValue('--acts') === document.querySelector('#acts').offsetHeight + 'px'")
 			lead.js(`import("/day/views.js").then((v) => v.toTop())`)
 			where := fmt.Sprintf("photo %d at %d: %s", n, tall, lead.text("#title"))
-			assert.Empty(t, lead.hidden(".then .ready bdi"), "whom to have ready, "+where)
+			assert.Empty(t, lead.hidden(".group.in:not(.there) li:nth-child(-n+6) .name"), "whom to call, "+where)
 			if lead.js("String(document.querySelectorAll('.group.in:not(.there) li').length < 7)") == "true" {
-				assert.Empty(t, lead.hidden(".group.in:not(.there) .name"), "whom to call, "+where)
+				assert.Empty(t, lead.hidden(".then .ready bdi"), "whom to have ready, "+where)
 			}
+			assert.Empty(t, lead.hidden(".after h2:first-child"), "what comes then, "+where)
 			lead.shoot(fmt.Sprintf("ready-%d-%d", n, tall))
+			lead.js("scrollTo(0, document.body.scrollHeight)")
+			assert.Empty(t, lead.hidden(".then .ready bdi"), "whom to have ready, further down, "+where)
 		}
 		lead.until("document.querySelector('#taken').getAttribute('aria-disabled') !== 'true'")
 		lead.press("#taken")

@@ -70,6 +70,8 @@ func TestCallersLearnThatALeadIsCutOff(t *testing.T) {
 	assert.Zero(t, l.away("e", later))
 	l.hear("f", "lead", later)
 	assert.Len(t, l.heard, 1, "what is long over takes no room")
+	l.forget("f", "lead")
+	assert.Zero(t, l.away("f", later.Add(awayAfter)), "whoever closes the page has nothing to send")
 }
 
 func TestBrowserSaysThatALeadIsCutOff(t *testing.T) {
@@ -80,12 +82,16 @@ func TestBrowserSaysThatALeadIsCutOff(t *testing.T) {
 	lead.see("#taken")
 	reader.visit(s, store.Reader)
 	reader.see("#title")
-	lead.do(chromedp.Navigate("about:blank"))
+	lead.signal(false)
 	s.ahead.Add((2 * awayAfter).Milliseconds())
 	reader.shows("#contact", "A photographer’s phone has been out of touch")
 	reader.shoot("lead-away")
-	lead.visit(s, store.Lead)
+	lead.signal(true)
+	lead.do(chromedp.Reload())
 	reader.until("document.querySelector('#contact').hidden")
+	lead.see("#taken")
+	lead.do(chromedp.Navigate("about:blank")) // whoever closes the page has nothing to send
+	require.Eventually(t, func() bool { return s.page.leads.away("harbour", s.now().Add(2*awayAfter)).IsZero() }, 10*time.Second, 20*time.Millisecond)
 	assert.Empty(t, reader.complaints.all())
 }
 

@@ -184,6 +184,8 @@ function sayHere() {
   server.here(app.link).catch(() => {});
 }
 
+addEventListener("pagehide", () => { if (state.marks() && !state.unsent().length) server.gone(app.link); });
+
 async function locked() {
   state.shut();
   if (app.link) await keep.forget(app.link, false);

@@ -151,7 +151,8 @@ export function lateDialog(id) {
   // Nobody who is here waits because of it: what should have begun begins now, what has begun goes on longer.
   const begun = (x) => Boolean(m.state.frames[x.id]);
   const past = blocks.filter((x) => !begun(x) && x.opens <= now()).map((x) => Math.floor((now() - x.opens) / 60_000));
-  const wait = Math.min(Math.ceil(b.over / (5 * 60_000)) * 5, ...past);
+  const over = Math.max(...m.left.blocks.map((x) => x.over || 0)); // all are moved, so far as the latest needs
+  const wait = Math.min(Math.ceil(over / (5 * 60_000)) * 5, ...past);
   const later = blocks.map((x) =>
     x.at({ opens: begun(x) ? x.said.opens || 0 : x.opens + wait * 60_000, closes: x.closes + wait * 60_000 }));
   const onlyMust = b.entries.every((e) => m.photographs.get(e.id)?.must);

@@ -178,7 +178,7 @@ export function moreView(m) {
     h("section", { class: "says" },
       h("h2", {}, say("thisDevice")),
       h("p", {}, say(app.worker ? "secure" : "insecure")),
-      app.worker ? null : h("p", {}, h("a", { class: "link", href: "/trust" }, say("howTrust"))),
+      app.worker ? null : h("p", {}, h("a", { class: "link", href: "../trust" }, say("howTrust"))),
       h("p", {}, say("kept"))),
     h("div", { class: "stack" },
       button(say("leave"), () => {

@@ -28,7 +28,7 @@ function circlesIn(ids) {
 function group(m, kind, label, ids, most) {
   if (!ids.length) return null;
   const { whole, left } = circlesIn(ids), rows = whole.length + left.length;
-  const size = rows > most ? "many" : rows > (isReader() ? 6 : 4) ? "some" : "few";
+  const size = rows > most || whole.length ? "many" : rows > (isReader() ? 6 : 4) ? "some" : "few";
   return h("section", { class: "group " + kind },
     h("h2", {}, label, " ", h("span", { class: "howmany" }, number(ids.length))),
     h("ul", { class: size }, whole.map((c) => h("li", { class: "circle" }, h("span", { class: "name" }, bdi(c.title)),
@@ -251,6 +251,18 @@ function after(m, [e, then, ...rest], ready) {
     first && [head(first), ready(callable(m, first, first.in))]);
 }
 
+// fit has whom to have ready make room for those who are called: of six of them none is covered, and the box stands
+// so much lower, as far as its first line, until somebody scrolls.
+export function fit() {
+  const box = document.querySelector(".after");
+  const name = [...document.querySelectorAll(".group.in:not(.there) .name")].slice(0, 6).at(-1);
+  if (!box || !name || getComputedStyle(box).position !== "sticky") return;
+  const { bottom } = name.getBoundingClientRect(), acts = find("acts"), tall = acts.hidden ? 0 : acts.offsetHeight;
+  const room = innerHeight - tall - bottom - scrollY, peek = 2.2 * parseFloat(getComputedStyle(box).fontSize);
+  const under = Math.max(0, Math.min(box.offsetHeight - room, box.offsetHeight - peek));
+  box.style.setProperty("--under", Math.round(under) + "px");
+}
+
 export function nowView(m) {
   const b = blockOf(m), e = b.entries[0];
   put(find("main"), [...seen(m, b), m.state.groupings, depends(m, b), "lead"], () => {
@@ -269,6 +281,9 @@ export function nowView(m) {
 
 export function readerNow(m) {
   const here = blockOf(m), b = { ...here, entries: here.entries.filter((x) => !app.passed.has(x.id)) };
+  if (b.entries.length < here.entries.length && b.entries[0]?.at > m.now) { // nobody waits for what is over
+    b.entries[0] = { ...b.entries[0], at: m.now };
+  }
   // What was taken may be missing here: this phone has no signal, or a photographer's.
   const e = b.entries[0], alone = (!app.contact.live || app.away) && !find("contact").hidden;
   const passed = here.entries.filter((x) => app.passed.has(x.id)).at(-1);
@@ -277,7 +292,7 @@ export function readerNow(m) {
   put(find("main"), [...seen(m, b), m.state.groupings, depends(m, b), alone, passed?.id, "reader"], () => {
     if (!e) return [ended(m), back];
     return [
-      heading(m, e, "", away(m, e), elsewhereFirst(m, e), without(m, e.id), lacking(m)),
+      heading(m, e, "", lacking(m), away(m, e), elsewhereFirst(m, e), without(m, e.id)),
       back || (alone && b.entries[1]) ? h("div", { class: "row" }, alone && b.entries[1]
         ? button(say("stepOn"), () => { stepOn(e.id); paint(); }, { id: "stepon" }) : null, back) : null,
       walking(m, { ...e, in: e.in.filter((id) => !e.missing.includes(id)) }, say("callNow"), "in call", 24),

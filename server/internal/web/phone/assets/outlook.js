@@ -139,7 +139,8 @@ export function due(model) {
 export const meet = (model, w) => !w.missing.some((id) => model.state.people[id]?.presence === "coming")
   || !gone(model, w).some((id) => model.state.people[id]?.presence === "leaving");
 
-// free lists who may go: they have just stood in the frame of a block, and are in nothing that is called or still to come.
+// free lists who may go: they have just stood in the frame of a block, and neither they nor a child whom they hold is in anything
+// that is called or still to come.
 export function free(model, { block, entries: [first] }) {
   const shut = (b) => model.state.blocks[b]?.closed, all = model.blocks.map((b) => b.id);
   const may = ({ id }) => {
@@ -150,6 +151,7 @@ export function free(model, { block, entries: [first] }) {
   for (const e of blocks.flatMap((b) => b.entries)) {
     for (const p of [...members(model, e.id), ...e.near || [], ...e.released]) wanted.add(p);
   }
+  for (const { id, by } of model.people) if (wanted.has(id)) for (const p of by || []) wanted.add(p);
   const out = first ? stepOut(model, { block, entries: [first] }) : frameBefore(model, block);
   const gone = (p) => model.state.people[p] && !["leaving", "coming"].includes(model.state.people[p].presence);
   return out.filter((p) => !wanted.has(p) && !gone(p));

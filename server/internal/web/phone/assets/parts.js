@@ -25,8 +25,12 @@ export function paperNumber(m, id) {
   return n ? h("span", { class: "number" }, say("paperNumber", n)) : null;
 }
 
-export const count = (m) => say("numberOf", m.left.count.done + app.passed.size + 1,
-  number(m.left.count.done + m.left.count.owed));
+// Where a photo stands among all, behind those that a caller went past and nobody has ticked.
+export function count(m) {
+  const passed = [...app.passed].filter((id) => !["done", "left_out"].includes(m.state.groupings[id]?.status));
+  const all = m.left.count.done + m.left.count.owed;
+  return say("numberOf", Math.min(all, m.left.count.done + passed.length + 1), number(all));
+}
 
 export const blockOf = (m) =>
   m.left.blocks.find((b) => b.block === app.block) || { block: app.block, entries: [], drop: [] };
@@ -64,8 +68,11 @@ export function forecast(b) {
   };
 }
 
-export const ending = (f) => [
-  h("span", {}, f.finish), f.over && h("b", { class: f.late ? "late" : "early" }, f.over),
+// What waits for somebody is not in it: as long as there is any nobody has time to spare.
+export const ending = (f, waits = 0) => [
+  h("span", {}, f.finish),
+  waits && !f.late ? h("b", { class: "late" }, say("waiting"), say("colon"), " ", number(waits))
+    : f.over && h("b", { class: f.late ? "late" : "early" }, f.over),
 ];
 
 // where says where somebody is who is not here.
@@ -81,26 +88,29 @@ export const whereabouts = (m, ids) => joined(ids.map((id) => {
   return w ? `${name(m, id)} (${where(w)})` : name(m, id);
 }));
 
-// told is what a mark was about, in words.
-export function told(m, x) {
+// told is what a mark was about, in words: of a press that made several it is the first.
+export function told(m, last) {
+  const x = { ...m.marks?.find((y) => y.id === last.press?.[0]) || last, press: last.press };
   const rest = () => x.grouped?.title || (x.block && blockTitle(m, x.block)) || "";
   if (x.kind === "block" && x.closed) return say("told.closed", blockTitle(m, x.block));
   if (x.kind === "without" && !x.people?.length) return say("told.waits", title(m, x.grouping));
   if (x.kind === "block" && x.press?.length > 1) return say("told.allMoved");
-  if (x.kind === "block" && (x.place || "") !== placeBefore(x)) {
+  if (x.kind === "block" && (x.place || "") !== (blockBefore(x).place || "")) {
     const was = m.blocks.find((b) => b.id === x.block);
     return say("told.place", was?.title || was?.place || "", x.place || placeOf(m, x.block));
   }
-  if (x.kind === "block" && x.opens) return say("told.moved", blockTitle(m, x.block), clock(x.opens));
+  if (x.kind === "block" && x.opens && x.opens !== blockBefore(x).opens) {
+    return say("told.moved", blockTitle(m, x.block), clock(x.opens));
+  }
   if (x.kind === "joined" && x.name) return say("told.added", x.name);
   const what = x.grouping ? title(m, x.grouping) : x.person ? name(m, x.person) : rest();
   const more = (x.press?.length || 1) - 1;
   return say("told." + x.kind, what, x.until ? clock(x.until) : "") + (more ? say("facts") + say("andMore", more) : "");
 }
 
-// placeBefore is where a block was moved to before a mark.
-const placeBefore = (x) => app.view.marks.filter((y) => y.kind === "block" && y.block === x.block && y.at < x.at)
-  .at(-1)?.place || "";
+// blockBefore is what was said of a block before a mark.
+const blockBefore = (x) =>
+  app.view.marks.filter((y) => y.kind === "block" && y.block === x.block && y.at < x.at).at(-1) || {};
 
 // called is one name as it is called: the name itself, how it is said, and what to be ready for.
 export const called = (m, id) => h("li", {}, calledParts(m, id));

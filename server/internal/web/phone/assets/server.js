@@ -30,6 +30,9 @@ export const open = (link, secret) => post("open", { link }, {}, secret, 8000);
 export const begin = (link, how) => post("begin", { link }, how);
 export const newer = (link) => post("newer", { link }, {}, null, 8000); // what the newest list changes
 export const here = (link) => post("here", { link }, {}); // the lead's phone is in touch
+// gone is told by a page that is closed with nothing left to send.
+export const gone = (link) => navigator.sendBeacon?.("./here?" + new URLSearchParams({ link, gone: 1 }),
+  new Blob(["{}"], { type: "application/json" }));
 export const about = (link, run) => post("core", { link, run }, {}); // what planning goes by
 export const leave = (link) => post("leave", { link }, {});
 export const sendMarks = (link, run, marks) => post("marks", { link, run }, { device: Date.now(), marks });

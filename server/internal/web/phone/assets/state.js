@@ -60,7 +60,8 @@ export function model() {
   const lines = !m.own && mine.some(overturns) ? [] : app.view.lines || [];
   const swapped = m.plan?.swapped;
   m.swapped = swapped && m.now - swapped.at < 10 * 60_000 ? swapped : null;
-  m.changed = lines.filter((l) => m.now - l.at < 3 * 60_000 && holds(m, l)).map((l) => l.said);
+  const seen = (l) => l.said?.Key === "plan.changedAgain" && m.left.blocks.some((b) => b.entries[0]?.id === l.of?.[0]);
+  m.changed = lines.filter((l) => m.now - l.at < 3 * 60_000 && holds(m, l) && !seen(l)).map((l) => l.said);
   return m;
 }
 
@@ -147,7 +148,7 @@ export const refused = () => [...app.pending.values()].filter((p) => p.refused &
 
 const tabsOf = {
   lead: ["now", "list", "overview", "people", "more"], owner: ["overview", "list", "people", "more"],
-  reader: ["now", "list", "more"], finder: ["now", "people", "more"],
+  reader: ["now", "list", "people", "more"], finder: ["now", "people", "more"],
 };
 
 export const tabs = (m) => (m ? tabsOf[isFinder() ? "finder" : app.whole.role] : []);

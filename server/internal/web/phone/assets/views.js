@@ -5,8 +5,9 @@ import { say, clock } from "./words.js";
 import { h, button, put, find, stale } from "./dom.js";
 import { lateDialog } from "./dialogs.js";
 import { bdi, blockOf, ending, forecast, name, standstill, title } from "./parts.js";
-import { dropActs, nowView, nowActs, readerNow } from "./now.js";
+import { dropActs, fit, nowView, nowActs, readerNow } from "./now.js";
 import { finderNow } from "./finder.js";
+import { here } from "./outlook.js";
 import { listView, overview, peopleView, moreView } from "./lists.js";
 import { paper } from "./paper.js";
 import { stayAwake } from "./awake.js";
@@ -41,6 +42,7 @@ export function show(m) {
   }
   acts.hidden = tab !== "now" || !marks();
   if (!acts.hidden) nowActs(m);
+  if (tab === "now") fit();
   paper(m);
   stayAwake(tab === "now", m.state.last?.at || 0, m.now);
   announceNow(m);
@@ -52,8 +54,9 @@ function head(m) {
     (app.whole?.run ? [h("span", { class: "unseen" }, say("time") + " "), time] : []));
   const b = m && blockOf(m);
   const f = b && b.finish && !isReader() ? forecast(b) : null; // a reader has names to call
-  put(find("forecast"), f, () => (!f ? [] : f.late && marks()
-    ? button(ending(f), () => lateDialog(b.block), { id: "late" }) : ending(f)));
+  const waits = f ? m.left.waiting.filter((w) => !w.left && here(m, w.id)).length : 0;
+  put(find("forecast"), [f, waits], () => (!f ? [] : f.late && marks()
+    ? button(ending(f), () => lateDialog(b.block), { id: "late" }) : ending(f, waits)));
 }
 
 // grace is how long a page that has just been opened may take to find the server, in ms: a line that
