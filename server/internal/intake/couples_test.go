@@ -21,7 +21,7 @@ var saidCouple = []string{
 // TestCoupleInManyForms reads photographs that call the two in several ways, below each way of saying who they are.
 func TestCoupleInManyForms(t *testing.T) {
 	calls := [][3]string{{"B&G", "Bride", "Groom"}, {"Couple", "{A}", "{B}"}, {"{A} & {B}", "{A}", "{B}"}, {"Bride & Groom", "Bride", "Groom"}, {"B + G", "B", "G"}, {"{A} + {B}", "Bride", "Groom"}, {"{a}&{b}", "{a}", "{b}"}}
-	two := [][2]string{{"Nadia Lind", "Owen Carr"}, {"Grace Hill", "Mark Young"}, {"Siobhan Kelly", "Tariq Aziz"}}
+	two := [][2]string{{"Nadia Lind", "Owen Carr"}, {"Grace Hill", "Mark Yates"}, {"Siobhan Kelly", "Tariq Aziz"}}
 	good, n := 0, 0
 	for s, said := range saidCouple {
 		for c, call := range calls {
@@ -44,7 +44,7 @@ func TestCoupleInManyForms(t *testing.T) {
 		}
 	}
 	t.Logf("%d of %d lists read right", good, n)
-	assert.GreaterOrEqual(t, good, 236)
+	assert.GreaterOrEqual(t, good, 270)
 }
 
 // saidSides are headings over the photographs of one of the two: {H} is bride or groom, {N} the name.
@@ -66,7 +66,7 @@ func TestSidesInManyForms(t *testing.T) {
 		for wish, lines := range wishes {
 			for k, mark := range []string{"- ", "", "[ ] "} {
 				who := kinOf[(s+wish+k)%2]
-				content := []string{"X & Y - family photos\n", "Bride: X\nGroom: Y\n"}[(s+k)%2]
+				content := []string{"{A} & {B} - family photos\n", "Bride: {A}\nGroom: {B}\n"}[(s+k)%2]
 				var want [][]string
 				for _, kin := range who {
 					r := strings.NewReplacer(kin...)
@@ -76,7 +76,7 @@ func TestSidesInManyForms(t *testing.T) {
 						want = append(want, append(strings.Fields(r.Replace(in[wish][i])), who[0][3], who[1][3]))
 					}
 				}
-				content = strings.NewReplacer("X", who[0][3], "Y", who[1][3]).Replace(content)
+				content = strings.NewReplacer("{A}", who[0][3], "{B}", who[1][3]).Replace(content)
 				got, err := ReadFile(t.Context(), []byte(content), Options{})
 				require.NoError(t, err)
 				if n++; sameFrames(want, framesOf(got.Event)) {
@@ -88,5 +88,5 @@ func TestSidesInManyForms(t *testing.T) {
 		}
 	}
 	t.Logf("%d of %d lists read right", good, n)
-	assert.GreaterOrEqual(t, good, 185)
+	assert.GreaterOrEqual(t, good, 224)
 }

@@ -116,7 +116,8 @@ func (r *finder) keyedCouple() bool {
 				r.setCouple(a, b, 0)
 				return true
 			}
-			if ph[k+1].Key != ":" && ph[k+1].Key != "=" && !(ph[k].Has("couple") && ph[k+1].Has("verb") || ph[k].Has("half") && words.Listed("is", ph[k+1].Key)) || k+2 >= len(ph) {
+			dashed := k == 0 && ph[1].Key == "-" && ph[1].Gap && ph[0].Has("half") // "Bride - Ann"
+			if ph[k+1].Key != ":" && ph[k+1].Key != "=" && !dashed && !(ph[k].Has("couple") && ph[k+1].Has("verb") || ph[k].Has("half") && words.Listed("is", ph[k+1].Key)) || k+2 >= len(ph) {
 				continue
 			}
 			if k > 0 && ph[k-1].Kind != 'p' && r.Lines[i].Cells == nil && !ph[0].Has("half") {
@@ -124,7 +125,7 @@ func (r *finder) keyedCouple() bool {
 			}
 			if w, ok := ph[k].Word("half"); ok && r.Lines[i].Mark == 0 {
 				name, end := r.NameAt(ph, k+2)
-				if name == "" || toldKin(ph, end) || r.joinedKin(ph, end) || end < len(ph) && ph[end].Kind != 'p' && !ph[end].Has("half") && !ph[end].Has("and") {
+				if name == "" || toldKin(ph, end) || r.joinedKin(ph, end) || dashed && end < len(ph) || end < len(ph) && ph[end].Kind != 'p' && !ph[end].Has("half") && !ph[end].Has("and") {
 					continue
 				}
 				at := halves[w.Sex]
@@ -233,30 +234,16 @@ func (r *finder) titledCouple() bool {
 	return false
 }
 
-// pairAlone reports whether a line is two names and nothing else, above one that speaks of the day, or below it: whole names, or set
-// off from what follows, or in a list that has words for the two: "Bea Cruz & Migs Uy", "FORMAL PHOTOS" over "Bea & Migs".
-func (r *finder) pairAlone(ph []speech.Phrase, i int) bool {
-	a, at := r.NameAt(ph, 0)
-	if _, _, ok := r.Pair(ph, 0); !ok {
-		return false
-	}
-	b, end := r.NameAt(ph, at+1)
-	if end < len(ph) {
-		return false
-	}
-	above := i - 1
-	for above > 0 && (r.Lines[above].Blank || r.Lines[above].Ruler) {
-		above--
-	}
-	off := strings.Contains(a, " ") && strings.Contains(b, " ") || i+1 == len(r.Lines) || r.Lines[i+1].Blank || r.says("half")
-	return off && above >= 0 && r.About(r.Heads(above)) || i+1 < len(r.Lines) && r.About(r.Heads(i+1))
-}
-
 // titlePair takes the first pair of names of a title; first is the first line of the list, about one that speaks of the day.
 func (r *finder) titlePair(ph []speech.Phrase, i int, first, about bool) bool {
 	commas := 0
 	for k := range ph {
 		if w, ok := ph[k].Word("kin"); (ok && !ph[k].Capital && w.Arg != "family" && !ph[k].Has("of") || ph[k].Has("half") || ph[k].Has("role")) && !speech.AnyHas(ph[k:], "event") && !r.eventBefore(ph, k) {
+			if at := speech.ColonAt(ph); first && at > k && r.pairOnly(ph[at+1:]) { // "Wedding party & family list: Ann / Bo"
+				a, b, _ := r.Pair(ph, at+1)
+				r.setCouple(a, b, 0)
+				return true
+			}
 			break
 		}
 		if ph[k].Key == "," {
@@ -357,6 +344,7 @@ func (r *finder) setCouple(a, b string, first byte) {
 		}
 		r.Initials[key] = k + 1
 	}
+	r.lettersOfRoles()
 	for k, key := range []string{"b", "g"} { // "G = Lachie"
 		ws := r.Aliases[key]
 		if len(ws) == 0 || ws[0].Class != "stands" || ws[0].Owner == speech.InBrackets {

@@ -93,3 +93,28 @@ func (r *finder) withColon(i int, ph []speech.Phrase, name string, rest int) []w
 	}
 	return out
 }
+
+// pairAlone reports whether a line is two names and nothing else, above one that speaks of the day, or below it: whole names, or set
+// off from what follows, or in a list that has words for the two: "Bea Cruz & Migs Uy", "FORMAL PHOTOS" over "Bea & Migs".
+func (r *finder) pairAlone(ph []speech.Phrase, i int) bool {
+	if !r.pairOnly(ph) {
+		return false
+	}
+	a, b, _ := r.Pair(ph, 0)
+	above := i - 1
+	for above > 0 && (r.Lines[above].Blank || r.Lines[above].Ruler) {
+		above--
+	}
+	off := strings.Contains(a, " ") && strings.Contains(b, " ") || i+1 == len(r.Lines) || r.Lines[i+1].Blank || r.says("half")
+	return off && above >= 0 && r.About(r.Heads(above)) || i+1 < len(r.Lines) && r.About(r.Heads(i+1))
+}
+
+// pairOnly reports whether words are two names and nothing else.
+func (r *finder) pairOnly(ph []speech.Phrase) bool {
+	_, at := r.NameAt(ph, 0)
+	if _, _, ok := r.Pair(ph, 0); !ok {
+		return false
+	}
+	_, end := r.NameAt(ph, at+1)
+	return end == len(ph)
+}

@@ -73,3 +73,29 @@ func (r *finder) longNames() {
 func (r *finder) begins(key string, half int) bool {
 	return strings.HasPrefix(names.Plain(r.Guests[r.Couple[half]].Given), key)
 }
+
+// lettersOfRoles takes B and G for the bride and the groom although one of the two is called so, where the list has both and B alone:
+// "B&G with Ida", "B with her mum", of Grace and Mark.
+func (r *finder) lettersOfRoles() {
+	_, b := r.Initials["b"]
+	if _, g := r.Initials["g"]; b == g {
+		return
+	}
+	both, alone := false, false
+	for _, ts := range r.Tokens {
+		for k, t := range ts {
+			pair := k+2 < len(ts) && (ts[k+1].Key == "&" || ts[k+1].Key == "+" || ts[k+1].Key == "/") && len(ts[k+2].Key) == 1
+			switch {
+			case !t.Capital || t.Key != "b" && t.Key != "g" || !r.Effort.Spend(1):
+			case pair && ts[k+2].Key != t.Key && (ts[k+2].Key == "b" || ts[k+2].Key == "g"):
+				both = true
+			case k == 0 && !pair && (t.Key == "b") != b:
+				alone = true
+			}
+		}
+	}
+	if both && alone {
+		delete(r.Initials, "b")
+		delete(r.Initials, "g")
+	}
+}

@@ -63,7 +63,8 @@ var (
 	timeStart  = regexp.MustCompile(`^(?i)(\d{1,2})[:.h](\d{2})\s*(am|pm|uhr|h)?\s*[-–:]?\s+`)
 	spanStart  = regexp.MustCompile(`^(?i)\d{1,2}[:.h]\d{2}\s*(?:am|pm|uhr|h)?\s*[-–]\s*\d{1,2}[:.h]\d{2}(?:\D|$)`)
 	tableRule  = regexp.MustCompile(`^[\s|:+=-]+$`)
-	emphasis   = regexp.MustCompile(`(^|[\s(])_(\pL[^_]*[^_\s])_`) // "_Couple:_ Ann & Bob"
+	emphasis   = regexp.MustCompile(`(^|[\s(])_(\pL[^_]*[^_\s])_`)                  // "_Couple:_ Ann & Bob"
+	heartForm  = regexp.MustCompile(`^([^&+]*\pL\s*)[♥❤♡](\x{fe0f}?\s*\p{Lu}\pL+)`) // "Ann ♥ Bo"
 	struckForm = regexp.MustCompile(`\B~~[^~]+~~(?: ?,)?`)
 	mailForm   = regexp.MustCompile(`^\s*(?i:(?:subject|objet|sujet|betreff|asunto|assunto|oggetto|re|fwd?|aw|wg|tr|rv)\s*:\s*)+`) // above a mail
 	naForm     = regexp.MustCompile(`(?i)^(?:_?\s*n\s?/\s?a(?:_|\b)|_no_)`)
@@ -198,6 +199,7 @@ func (l *Line) strip() {
 			break
 		}
 	}
+	l.Text = heartForm.ReplaceAllString(l.Text, "$1&  $2")
 	l.cut(0)
 	if l.written.cut > 0 {
 		l.Text, l.off, l.Indent = l.Raw, 0, 0

@@ -141,7 +141,7 @@ func (r *reader) question(i int) question {
 	r.Line = l
 	ph := r.Phrases(ts)
 	at := r.QuestionEnd(ph)
-	heads := at >= len(ph)-1 && !none.numbered && i+1 < len(r.Lines) && r.Lines[i+1].Mark == '-' // the photographs below it
+	heads := at >= len(ph)-1 && !none.numbered && i+1 < len(r.Lines) && (r.Lines[i+1].Mark == '-' || r.Lines[i+1].Mark == '[') // the photographs below it
 	if at == len(ph) && !bare || at < 1 || heads {
 		return none
 	}

@@ -32,9 +32,9 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 	has := s.has
 	short := len(s.Phrases) <= 7 && len(speech.Flat(s.Phrases)) <= 12
 	named := slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
-		return t.Kind == speech.Person && r.HalfNamed(t.Name) == 0 || len(t.Names) > 0
+		return t.Kind == speech.Person && r.HalfNamed(t.Name) == 0 || len(t.Names) > 0 && r.sideInBracket(s) == 0
 	})
-	joined, shouted := len(s.Head.Terms) > 1, s.shouted() && len(s.Line.Text) > 3 && short
+	joined, shouted, last := len(s.Head.Terms) > 1, s.shouted() && len(s.Line.Text) > 3 && short, &s.Phrases[len(s.Phrases)-1]
 	one := shouted && (len(s.Phrases) == 1 && r.SeenOnce(s.Line.Text) || r.strange(s))
 	if s.Line.Mark == 'A' && next.Line.Mark == '#' && shouted && !joined || one && s.Line.Mark == 0 && s.Line.After && !next.Line.After { // "D. CHURCH" over numbers, "OTHERS"
 		return true
@@ -51,10 +51,10 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 		}
 		return short && !named && !joined && !has("all") && (s.Line.After || has("photos") || has("guests") || has("side"))
 	}
-	if !named && short && !joined && has("side") && !r.subject(s) {
-		return true
-	}
-	if last := &s.Phrases[len(s.Phrases)-1]; short && !joined && s.Line.After && !next.Line.After && last.Open && speech.AnyHas(last.Inside, "side") { // "The Moes (Ann's side)"
+	switch right := s.Line.After && !next.Line.After; {
+	case !named && short && !joined && has("side") && !r.subject(s),
+		right && short && !joined && last.Open && (speech.AnyHas(last.Inside, "side") || r.sideInBracket(s) > 0), // "The Moes (Ann's side)", "Family (Ann)"
+		right && short && r.ofOneHalf(s) && r.withCouple(next):                                                   // "Bride", "Ann & her family", over "Couple + parents"
 		return true
 	}
 	if named || !s.Line.After || next.Line.After && !has("guests") && !has("photos") {
@@ -241,7 +241,7 @@ func (r *Reader) opens(k int, s *Statement, ctx Context, stack []Context) (Conte
 		up.Guests, up.photos = ctx.Guests, ctx.photos
 	}
 	ctx = r.Under(s, up)
-	if ctx.Guests && !s.has("guests") && r.asksBelow(k+1, true) { // "Ann's family" over "Ann + Bo with Ann's parents"
+	if next := r.next(k); ctx.Guests && (!s.has("guests") && r.asksBelow(k+1, true) || next != nil && r.withCouple(next)) { // "Ann's family" over "Ann + Bo with Ann's parents"
 		ctx.Guests, ctx.photos = false, true
 	}
 	ctx.Guests = ctx.Guests || !ctx.photos && (r.onlyFamily(s) && r.tellsOne(k+1) && r.tellsOne(k+2) || ctx.said && r.guestsBelow(k) || ctx.role != nil && ctx.role.Kind == speech.Kin && r.peopleBelow(k))

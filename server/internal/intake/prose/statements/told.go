@@ -62,7 +62,7 @@ func (r *Reader) asksBelow(k int, alone bool) bool {
 	if k >= len(r.Statements) || !r.Effort.Spend(20) || !r.asksPlainly(r.Statements[k]) {
 		return false
 	}
-	if terms := r.Statements[k].Head.Terms; len(terms) > 2 && r.halfMeant(terms[0])+r.halfMeant(terms[1]) == 3 {
+	if len(r.Statements[k].Head.Terms) > 2 && r.withCouple(r.Statements[k]) {
 		return true // "Ann, Bo, Ida, Karl": nobody tells of both
 	}
 	if k+1 == len(r.Statements) || r.Statements[k+1].Line.After {
@@ -172,4 +172,28 @@ func (r *Reader) ownerBefore(s *Statement) []int {
 		}
 	}
 	return nil
+}
+
+// ofOneHalf reports whether a line names only one of the couple, or what is theirs: "Bride", "Ann's group", "Ann & Ann's family".
+func (r *Reader) ofOneHalf(s *Statement) bool {
+	one := 0
+	for _, t := range s.Head.Terms {
+		h := r.halfMeant(t)
+		if o := t.Owner; h == 0 && o != nil && o.Half != 0 {
+			h = r.HalfOf(o.Half)
+		} else if h == 0 && o != nil {
+			h = r.HalfNamed(o.Name)
+		}
+		if h == 0 || one > 0 && h != one || t.Kind == speech.Kin && t.Word.Arg != "family" {
+			return false
+		}
+		one = h
+	}
+	return one > 0 && len(s.Head.Unknown) == 0
+}
+
+// withCouple reports whether a line begins with both of the couple and names others.
+func (r *Reader) withCouple(s *Statement) bool {
+	terms := s.Head.Terms
+	return !s.Colon && len(terms) > 1 && terms[0].Kind == speech.Couple || len(terms) > 2 && r.halfMeant(terms[0])+r.halfMeant(terms[1]) == 3
 }

@@ -250,5 +250,8 @@ func (r *Reader) sideInBracket(s *Statement) int {
 	if in.Has("mine") {
 		return r.Myself()
 	}
+	if w, ok := in.Word("half"); ok { // "Family (bride)"
+		return r.HalfOf(w.Sex)
+	}
 	return r.HalfNamed(in.Text)
 }
