@@ -3,6 +3,7 @@ package facts
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/people"
@@ -86,6 +87,7 @@ func (r *Reader) Distribute(targets []*speech.Term, sub []*speech.Term, c *Scope
 		r.twoSexes(&r.Guests[free[0].Guests[0]], &r.Guests[free[1].Guests[0]])
 	}
 	r.inTheirOrder(t, free)
+	r.alreadyKnown(t, free, owners)
 	r.share(targets, free, c)
 	if t.Kind == speech.Kin && !t.Word.Plural && len(free) == 1 && len(targets) == 1 {
 		r.Describe(free[0].Guests[0], t.Attrs)
@@ -296,6 +298,9 @@ func (r *Reader) twoSexes(a, b *people.Guest) {
 	for range 2 {
 		if a.Sex == 0 && b.Sex != 0 {
 			a.Sex = map[byte]byte{'m': 'w', 'w': 'm'}[b.Sex]
+		}
+		if hers := strings.HasSuffix(names.Plain(a.Given), "a"); a.Sex == 0 && b.Sex == 0 && hers && !strings.HasSuffix(names.Plain(b.Given), "a") {
+			a.Sex = 'w' // "Halina & Zbyszek"
 		}
 		a, b = b, a
 	}

@@ -106,3 +106,14 @@ func (r *Reader) ofGroup(t *speech.Term, i int) {
 		r.Groups[key] = append(r.Groups[key], i)
 	}
 }
+
+// alreadyKnown adds the parent whom the list has named before to the one in a bracket behind both: "mum and dad (Karl)".
+func (r *Reader) alreadyKnown(t *speech.Term, free []*speech.Term, owners []int) {
+	if t.Word.Arg != "parent" || !t.Word.Plural || !strings.Contains(t.Text, " ") || len(free) != 1 || len(t.Names) != 1 || len(free[0].Guests) != 1 || len(owners) != 1 {
+		return
+	}
+	others := slices.DeleteFunc(r.KinOf(owners[0], words.Word{Class: "kin", Arg: "parent"}, 0), func(i int) bool { return i == free[0].Guests[0] })
+	if len(others) == 1 {
+		t.Names = append(t.Names, &speech.Term{Kind: speech.Person, Name: r.Guests[others[0]].Name, Text: r.Guests[others[0]].Name, Sep: "&", Start: t.Start, End: t.End, Guests: others})
+	}
+}

@@ -99,6 +99,10 @@ func (r *Reader) edited(s *statements.Statement) {
 	r.Use(s.Line.Number, place.Used)
 	c := r.ScopeOf(s)
 	for _, ch := range s.Changes {
+		if ch.Role != "" {
+			r.onlyThese(ch.Role, ch.Terms)
+			continue
+		}
 		for k, q := range r.Photographs {
 			if q.Dropped || !slices.Contains(ch.Labels, q.Statement.Line.Label) && (len(ch.Labels) > 0 || k != len(r.Photographs)-1) {
 				continue
@@ -117,6 +121,26 @@ func (r *Reader) edited(s *statements.Statement) {
 			}
 			r.evaluate(q, ch.Terms, c)
 			r.Use(s.Line.Number, place.Used, Field("groupings", len(r.Base.Groupings)+k))
+		}
+	}
+}
+
+// onlyThese takes a role from all but those named, and these out of the photographs above that ask for it.
+func (r *Reader) onlyThese(role string, named []*speech.Term) {
+	var stay []int
+	for _, t := range named {
+		stay = append(stay, r.Find(t.Name)...)
+	}
+	for i := range r.Guests {
+		has := func(h people.Held) bool { return h.Arg == role }
+		if slices.Contains(stay, i) || !slices.ContainsFunc(r.Guests[i].Roles, has) {
+			continue
+		}
+		r.Guests[i].Roles = slices.DeleteFunc(r.Guests[i].Roles, has)
+		for _, q := range r.Photographs {
+			if slices.ContainsFunc(q.Statement.Terms(), func(t *speech.Term) bool { return t.Word.Class == "role" && t.Word.Arg == role }) {
+				q.Set = slices.DeleteFunc(slices.Clone(q.Set), func(j int) bool { return j == i })
+			}
 		}
 	}
 }

@@ -267,6 +267,10 @@ func Colons(s *speech.Reader, ts []words.Token) []words.Token {
 	r := &reader{s}
 	for k := 1; k+1 < len(ts); k++ {
 		next, from := speech.Phrase{Token: ts[k+1], Words: r.Lexical(ts[k+1])}, k
+		if words.Listed("hence", ts[k].Key) && k > 1 && ts[k-1].Key == "," && (r.Is(ts, k-2, "side") || r.Is(ts, k-2, "group")) && (r.kinSpan(ts, k+1) > k+1 || r.NameLike(&next)) {
+			ts = slices.Concat(ts[:k-1], []words.Token{{Text: ":", Key: ":", Start: ts[k].Start, End: ts[k].End, Kind: 'p'}}, ts[k+1:])
+			continue // "all my side, so mum, Ann and Bo"
+		}
 		if !words.Listed("copula", ts[k].Key) || !r.Is(ts, k+1, "self") && !r.NameLike(&next) {
 			continue
 		}

@@ -277,7 +277,7 @@ func (p *parser) namesNext(k *Term, t, next *Phrase) bool {
 		if k.Word.Plural && k.Word.Arg == "parent" && k.Word.Sex != 0 && p.r.Author > 0 && !(p.peek(2).Has("and") && p.r.NameLike(p.peek(3))) {
 			k.Word.Plural = false // "mums Julie and dads Steve", without the apostrophe
 		}
-		if k.Word.Plural && p.r.InCouple(next.Text) {
+		if (k.Word.Plural || p.r.Main == "de" && k.Word.Arg != "partner") && p.r.InCouple(next.Text) { // "Eltern u. Schwester Moritz"
 			p.ownBack(p.add(k, t), &Owner{Name: next.Text})
 			p.i++
 			return true

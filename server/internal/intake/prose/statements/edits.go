@@ -22,8 +22,9 @@ type change struct {
 	Terms  []*speech.Term // who comes or goes
 	Swap   bool           // the first of them goes, the others come
 	Drop   bool
-	Whole  bool // the photographs themselves go
-	Only   bool // nobody else stays
+	Whole  bool   // the photographs themselves go
+	Only   bool   // nobody else stays
+	Role   string // that nobody else has any longer
 }
 
 // changes are what a line wants changed in numbered photographs: "scrap no. 4", "add Zoe to 2", "take Ann out of 3".
@@ -57,6 +58,24 @@ func (r *Reader) changes(s *Statement) []change {
 		from = k + 1
 	}
 	return out
+}
+
+// roleChange reads who still has a role: "Ben can't do groomsman now so that's only Ann + Bo".
+func (r *Reader) roleChange(ph []speech.Phrase) (change, bool) {
+	role, not := "", false
+	for k := range ph {
+		w, ok := ph[k].Word("role")
+		switch {
+		case role == "" && ok && !r.NameLike(&ph[k]):
+			role = w.Arg
+		case role == "":
+			not = not || ph[k].Has("not") || words.Listed("negated", ph[k].Key)
+		case ph[k].Has("alone"):
+			c := change{Role: role, Terms: r.Parse(ph[k+1:], false).Terms}
+			return c, not && len(c.Terms) > 0 && !slices.ContainsFunc(c.Terms, func(t *speech.Term) bool { return t.Kind != speech.Person })
+		}
+	}
+	return change{}, false
 }
 
 // changeIn reads the words between two marks as a change.

@@ -34,7 +34,7 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 	named := slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {
 		return t.Kind == speech.Person && r.HalfNamed(t.Name) == 0 || len(t.Names) > 0 && r.sideInBracket(s) == 0
 	})
-	joined, shouted, last := len(s.Head.Terms) > 1, s.shouted() && len(s.Line.Text) > 3 && short, &s.Phrases[len(s.Phrases)-1]
+	joined, shouted := len(s.Head.Terms) > 1, s.shouted() && len(s.Line.Text) > 3 && short
 	one := shouted && (len(s.Phrases) == 1 && r.SeenOnce(s.Line.Text) || r.strange(s))
 	if s.Line.Mark == 'A' && next.Line.Mark == '#' && shouted && !joined || one && s.Line.Mark == 0 && s.Line.After && !next.Line.After { // "D. CHURCH" over numbers, "OTHERS"
 		return true
@@ -53,8 +53,8 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 	}
 	switch right := s.Line.After && !next.Line.After; {
 	case !named && short && !joined && has("side") && !r.subject(s),
-		right && short && !joined && last.Open && (speech.AnyHas(last.Inside, "side") || r.sideInBracket(s) > 0), // "The Moes (Ann's side)", "Family (Ann)"
-		right && short && r.ofOneHalf(s) && r.withCouple(next):                                                   // "Bride", "Ann & her family", over "Couple + parents"
+		right && short && !joined && r.sideBehind(s),
+		right && short && r.ofOneHalf(s) && r.withCouple(next): // "Bride", "Ann & her family", over "Couple + parents"
 		return true
 	}
 	if named || !s.Line.After || next.Line.After && !has("guests") && !has("photos") {
@@ -356,7 +356,11 @@ func (r *Reader) SideSaid(s *Statement) int {
 	if h := r.sideInBracket(s); h > 0 {
 		return h
 	}
-	for _, t := range s.Head.Terms {
+	terms := s.Head.Terms
+	if len(terms) == 0 && len(s.Tail.Terms) > 0 && s.Tail.Terms[0].Word.Arg == "family" {
+		terms = s.Tail.Terms[:1] // "List 1 = Ann's family, ..."
+	}
+	for _, t := range terms {
 		switch {
 		case t.Owner != nil && t.Owner.Both && t.Owner.Said == "our" && t.Word.Arg == "family":
 			note(r.unnamedSide()) // "our family", over against "Ann's family"

@@ -147,7 +147,7 @@ func (r *Reader) isTitle(k int, s *Statement) bool {
 		}
 	}
 	if first > 2 || slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind == speech.All }) {
-		return false
+		return first == 0 && s.has("event") && s.has("photos") && r.IsHonour(s.Phrases[0].Text) // "Mia's bat mitzvah photos, everyone at the synagogue by 8"
 	}
 	if s.Line.Heads > 0 {
 		return first == 0
@@ -369,6 +369,9 @@ func (r *Reader) isEdit(k int, s *Statement) bool {
 		return false // "if Ann has to work do that one without her": nobody knows yet
 	}
 	s.Changes = r.changes(s)
+	if c, ok := r.roleChange(s.Phrases); ok && len(s.Changes) == 0 && s.Line.Mark == 0 && r.before(k) != nil {
+		s.Changes = []change{c}
+	}
 	if len(s.Changes) == 0 && s.Line.First && s.Line.Mark == 0 && r.before(k) != nil && r.adds(s) {
 		s.Changes = []change{{Terms: r.peopleOf(s.Phrases)}}
 	}

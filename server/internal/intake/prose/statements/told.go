@@ -197,3 +197,9 @@ func (r *Reader) withCouple(s *Statement) bool {
 	terms := s.Head.Terms
 	return !s.Colon && len(terms) > 1 && terms[0].Kind == speech.Couple || len(terms) > 2 && r.halfMeant(terms[0])+r.halfMeant(terms[1]) == 3
 }
+
+// sideBehind reports whether a bracket at the end of a line says whose it is: "The Moes (Ann's side)", "Family (Ann)".
+func (r *Reader) sideBehind(s *Statement) bool {
+	n := len(s.Phrases) - 1
+	return n >= 0 && s.Phrases[n].Open && (speech.AnyHas(s.Phrases[n].Inside, "side") || r.sideInBracket(s) > 0)
+}
