@@ -74,6 +74,7 @@ bench:
 	go test ./solver -run '^$$' -bench 'Ladder|Tree|Descend|Solve|Replan'
 	go test ./server/internal/planning -run '^$$' -bench 'Estimate'
 	go test ./server/internal/intake ./server/internal/drawing ./server/internal/planning -run '^$$' -bench 'Hostile' -benchtime 1x
+	go test ./server -run '^$$' -bench 'PlansOfTwenty|ReplanWhile' -benchtime 300x
 	KINORDER_DAYS=1000 go test -run DaysOfAllKinds -v -timeout 6h ./server/internal/run
 	KINORDER_STORIES=600 go test -run WithoutSignalDoAsWell -v -timeout 1h ./server/internal/run
 	KINORDER_FIGURES=1 go test -run Figures -v ./server/internal/web/phone
