@@ -59,6 +59,29 @@ func (p *Problem) escort(couple []int) {
 	}
 }
 
+// withChildren finds the small children of each tie, and those of both of a couple. Where one of a couple is neither a parent
+// nor as near as one, and no child is with them, they stand side by side.
+func (p *Problem) withChildren() {
+	for _, t := range p.ties {
+		var inner, small, grown []int
+		for i := range p.bodies {
+			q, member := &p.bodies[i], slices.Contains(t.Members, i)
+			switch {
+			case t.Bond == Couple && q.small && !member && !slices.ContainsFunc(t.Members, func(m int) bool { return !p.kin[i][m] }):
+				inner = append(inner, i)
+			case t.Bond != Household || !member:
+			case q.small:
+				small = append(small, i)
+			case !q.young:
+				grown = append(grown, i)
+			}
+		}
+		near := !slices.ContainsFunc(t.Members, func(i int) bool { return p.bodies[i].person.Importance < distant })
+		p.inner, p.small, p.grown = append(p.inner, inner), append(p.small, small), append(p.grown, grown)
+		p.frames = append(p.frames, t.Bond != Couple || near || len(inner) > 0)
+	}
+}
+
 // looseIn says that somebody in a row of a kind could as well stand elsewhere: whoever sits beside the other half of a
 // couple could not.
 func (q *body) looseIn(k Kind) bool { return q.loose && !(q.escorts && k == ChairRow) }

@@ -29,8 +29,9 @@
 // The weights are judgements, common practice, no source:
 //
 //	Centre   importance (0 to 10) · |x| / 2, and importance · 40 for each row in front that is not
-//	         low, or 8 when it is one of chairs; 2 per cm over 150 for importance 4; in a row, 10 per cm
-//	         over 30 for each by which those whom the day is about are off the middle together, and 20 more
+//	         low, or 8 when it is one of chairs; for importance 4, 6 per cm from 150 to 300 and 500 for each
+//	         row in front that is neither; in a row, 10 per cm
+//	         over 30 for each by which those whom the day is about are off the middle together, and 30 more
 //	         over 60; 1000 for each free person between two of them, and for each other but their own
 //	         children, unless it is the only one with them; 1500 for each row of them after the first; 40 ·
 //	         the difference where the outer of two free neighbours is of more importance, relatives of 0
@@ -39,8 +40,11 @@
 //	         first); circle gap / 2 + 10 per row apart after the first. The gap is the width from
 //	         the first to the last of them, less two widths: their own in their fullest row, and
 //	         three quarters of that of the most important people (5 and above) who stand between
-//	         them: parents on either side of a couple count as nearly together
-//	Sides    2 per cm on the wrong side of the middle; only the most important (5 and above)
+//	         them: parents on either side of a couple count as nearly together, and small children
+//	         of both of a couple are no gap. Where one of a couple is of an importance below 3 and
+//	         no small child is theirs, these do not count: that they stand between the two costs 500.
+//	         In a household 3 per cm over 50 between a small child and the nearest of its grown-ups
+//	Sides    2 per cm on the wrong side of the middle, and 300 for importance 4 and small children; only the most important (5 and above)
 //	         have a side when everybody else is of one; in a
 //	         row 150 for each free person of importance 4 of one side without one of the other, and 100
 //	         for each left of the middle without one right of it
@@ -68,7 +72,8 @@
 //	Moved    70 for each person who was in the grouping before and has to change posture or to
 //	         move more than 40 cm aside, forward or back; forward and back are counted from the
 //	         first row that is not low
-//	Shape    150 for each row after the first, the cost of each kind of row, 150 for a row of
+//	Shape    150 for each row after the first, 800 for each row of standing people behind another where
+//	         five and fewer are placed, the cost of each kind of row, 150 for a row of
 //	         chairs with nobody behind it, unless all in it are elders or have to sit, or sit beside their other half; w + w²/120 for the w cm of width over 300; 1 per cm
 //	         over 60 by which a row is wider than the one behind or, standing, differs from it;
 //	         2 per cm that a row of standing people lacks of half the picture;

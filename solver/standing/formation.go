@@ -16,8 +16,8 @@ type formation struct {
 	// back[r] is how far row r is behind the first row that is not low, or behind the first row when
 	// all are.
 	back []int
-	// grown[r] is the number of rows in front of r that are not low.
-	grown []int
+	// grown[r] is the number of rows in front of r that are not low, standing[r] that of those that are no chairs either.
+	grown, standing []int
 	// behind[r] is what the rows in front of r cost for each point of importance.
 	behind []int
 	// seats is the row of those who have to sit, or -1.
@@ -35,16 +35,16 @@ func newFormation(s *Space, rows []Kind) formation {
 	at := 0
 	for r, k := range f.kinds {
 		f.distance = append(f.distance, s.CameraDistanceCM+at)
-		grown, behind := 0, 0
+		grown, standing, behind := 0, 0, 0
 		for _, before := range f.kinds[:r] {
 			switch {
 			case before == ChairRow:
 				grown, behind = grown+1, behind+chairBackPoints
 			case !before.low():
-				grown, behind = grown+1, behind+rowBackPoints
+				grown, standing, behind = grown+1, standing+1, behind+rowBackPoints
 			}
 		}
-		f.grown, f.behind = append(f.grown, grown), append(f.behind, behind)
+		f.grown, f.standing, f.behind = append(f.grown, grown), append(f.standing, standing), append(f.behind, behind)
 		f.base += k.cost()
 		if r+1 < len(f.kinds) {
 			at += k.depthCM()
@@ -88,6 +88,9 @@ func (p *Problem) formations() []formation {
 		}
 		if k == kinds {
 			if f := newFormation(s, rows); len(rows) > 0 && p.holdsAll(&f) {
+				if len(p.placed) <= fewPeople {
+					f.base += fewRowPoints * max(0, count(rows, StandingRow)-1)
+				}
 				out = append(out, f)
 			}
 			return
@@ -145,4 +148,14 @@ func (p *Problem) holdsAll(f *formation) bool {
 		}
 	}
 	return true
+}
+
+func count(rows []Kind, k Kind) int {
+	n := 0
+	for _, row := range rows {
+		if row == k {
+			n++
+		}
+	}
+	return n
 }

@@ -138,7 +138,13 @@ type Problem struct {
 	bodies []body
 	ties   []Tie
 	tiesOf [][]int
-	apart  [][2]int
+	// inner[t] are small children of both of couple t, and frames[t] says that those whom the day is about may stand between
+	// the people of tie t.
+	inner  [][]int
+	frames []bool
+	// small[t] and grown[t] are the small children and the grown-ups of household t.
+	small, grown [][]int
+	apart        [][2]int
 	// apartOf[i] holds the pairs of apart that i is in.
 	apartOf [][]int
 	// apartInArms says that an infant is in the arms of somebody whom it is kept apart from, or of who holds such an infant.
@@ -379,6 +385,7 @@ func (p *Problem) link(dense []int) {
 		}
 		p.ties = append(p.ties, Tie{Bond: t.Bond, Members: members})
 	}
+	p.withChildren()
 	for _, pair := range p.spec.Apart {
 		a, b := where(pair[0]), where(pair[1])
 		if a == b { // in each other's arms, as there is nobody else: the plan warns of it
@@ -390,11 +397,4 @@ func (p *Problem) link(dense []int) {
 		p.bodies[a].anybody, p.bodies[b].anybody = false, false
 		p.apart = append(p.apart, [2]int{a, b})
 	}
-}
-
-func abs(v int) int {
-	if v < 0 {
-		return -v
-	}
-	return v
 }

@@ -10,7 +10,11 @@ const (
 	elderEdgePoints  = 1800
 	elderYoungPoints = 500
 	nearEdgePoints   = 500
-	farPoints        = 2
+	farPoints        = 6
+	farMostCM        = 150
+	strayPoints      = 3
+	strayCM          = 50
+	nearBackPoints   = 500
 	farCM            = 150
 	youngBackPoints  = 1500
 	rankBackPoints   = 300
@@ -22,17 +26,19 @@ const (
 	aloofShare       = 2
 	elderRowPoints   = 400
 	offPoints        = 10
-	farOffPoints     = 20
+	farOffPoints     = 30
 	offCM            = 30 // where there is no middle place
 	betweenPoints    = 1000
 	leadRowPoints    = 1500
 	couplePoints     = 4
+	partedPoints     = 500
 	coupleRowCM      = 100
 	householdPoints  = 2
 	householdRowCM   = 20
 	circleShare      = 2
 	circleRowPoints  = 10
 	sidePoints       = 2
+	crossPoints      = 300
 	mirrorPoints     = 2
 	countPoints      = 20
 	middleCM         = 8 // nearer to the middle than this is neither left nor right
@@ -53,6 +59,8 @@ const (
 	movedPoints      = 70
 	movedCM          = 40
 	rowPoints        = 150
+	fewRowPoints     = 800
+	fewPeople        = 5
 	wideCM           = 300
 	wideSquareCM     = 120
 	unevenCM         = 60
@@ -170,7 +178,7 @@ func (b *board) scoreRow(r int) {
 		if w := q.person.Importance; w > 0 {
 			c.Centre += w*abs(x)/centreShare + w*b.f.behind[r]
 			if w == nearest {
-				c.Centre += farPoints * max(0, abs(x)-farCM)
+				c.Centre += farPoints*min(farMostCM, max(0, abs(x)-farCM)) + nearBackPoints*b.f.standing[r]
 			}
 		} else if q.aloof && b.p.family {
 			c.Centre += max(0, aloofCM-abs(x)) / aloofShare
@@ -178,6 +186,9 @@ func (b *board) scoreRow(r int) {
 		switch {
 		case q.person.Side == Left && x > 0, q.person.Side == Right && x < 0:
 			c.Sides += sidePoints * abs(x)
+			if q.person.Importance == nearest || q.small {
+				c.Sides += crossPoints
+			}
 		}
 		c.Dignity += q.unfit[k]
 		c.Dignity += q.backPoints() * b.f.grown[r]

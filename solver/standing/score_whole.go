@@ -14,24 +14,49 @@ func (b *board) scoreTie(t int) int {
 		first, last = min(first, r), max(last, r)
 		left, right = min(left, b.x[i]-half), max(right, b.x[i]+half)
 	}
-	most := 0
+	most, parted := 0, 0
 	for r := first; r <= last; r++ {
 		most = max(most, filled[r])
 	}
 	for _, i := range b.p.leaders {
 		if x := b.x[i]; filled[b.row[i]] > 0 && left < x && x < right && !slices.Contains(tie.Members, i) {
+			if !b.p.frames[t] {
+				parted = partedPoints
+				continue
+			}
 			most += b.width[i] * 3 / 4
+		}
+	}
+	for _, i := range b.p.inner[t] {
+		if x := b.x[i]; filled[b.row[i]] > 0 && left < x && x < right {
+			most += b.width[i]
 		}
 	}
 	gap, rows := max(0, right-left-most), last-first
 	switch tie.Bond {
 	case Couple:
-		return couplePoints * (gap + coupleRowCM*rows)
+		return couplePoints*(gap+coupleRowCM*rows) + parted
 	case Household:
-		return householdPoints * (gap + householdRowCM*max(0, rows-1))
+		return householdPoints*(gap+householdRowCM*max(0, rows-1)) + b.strays(t)
 	default:
 		return gap/circleShare + circleRowPoints*max(0, rows-1)
 	}
+}
+
+// strays is what it costs that small children of a household are away from all of its grown-ups.
+func (b *board) strays(t int) int {
+	points := 0
+	if len(b.p.grown[t]) == 0 {
+		return 0
+	}
+	for _, i := range b.p.small[t] {
+		least := 1 << 30
+		for _, j := range b.p.grown[t] {
+			least = min(least, abs(b.x[i]-b.x[j])-(b.width[i]+b.width[j])/2)
+		}
+		points += strayPoints * max(0, least-strayCM)
+	}
+	return points
 }
 
 // reach is how wide a picture centred on the middle must be for a row.
@@ -128,4 +153,11 @@ func (b *board) whole() Cost {
 		}
 	}
 	return c
+}
+
+func abs(v int) int {
+	if v < 0 {
+		return -v
+	}
+	return v
 }

@@ -328,3 +328,41 @@ func (v *verifier) clear(q int) int {
 	}
 	return least
 }
+
+// warnings works out what the plan has to say.
+func (v *verifier) warnings() []Warning {
+	say := map[Warning]bool{}
+	s := v.s.Space
+	say[TooWide] = s.WidthCM > 0 && v.plan.WidthCM > s.WidthCM
+	say[TooDeep] = s.DepthCM > 0 && v.plan.DepthCM > s.DepthCM
+	for _, pair := range v.s.Apart {
+		if one, other := v.stands(pair[0]), v.stands(pair[1]); one == other || v.touch(one, other) {
+			say[ApartBroken] = true
+		}
+	}
+	for q, at := range v.plan.Places {
+		if at.ClearCM < 0 {
+			say[FaceHidden] = true
+		}
+		if v.s.People[q].HeightCM == 0 && at.HeldBy < 0 {
+			say[HeightsGuessed] = true
+		}
+		switch at.Posture {
+		case OnStep, OnSecondStep:
+			say[MindSteps] = true
+		case OnChair:
+			say[MindChairs] = true
+		case InWheelchair:
+			if v.wheelchairAlone(v.plan.Rows[at.Row].People, at.Order) {
+				say[WheelchairAlone] = true
+			}
+		}
+	}
+	var out []Warning
+	for w := TooWide; w <= MindChairs; w++ {
+		if say[w] {
+			out = append(out, w)
+		}
+	}
+	return out
+}

@@ -59,6 +59,9 @@ func (v *verifier) costOf(q int, c *Cost) {
 		}
 	}
 	c.Centre += who.Importance*(40*(grownInFront-chairsInFront)+8*chairsInFront) + v.costOfAside(q, off)
+	if who.Importance == 4 {
+		c.Centre += 500 * (grownInFront - chairsInFront)
+	}
 	if v.young(q) {
 		c.Dignity += 100 * grownInFront
 	} else if who.Age == Elder && who.Importance < 5 {
@@ -66,6 +69,9 @@ func (v *verifier) costOf(q int, c *Cost) {
 	}
 	if (who.Importance >= 5 || v.bothSides()) && ((who.Side == Left && at.XCM > 0) || (who.Side == Right && at.XCM < 0)) {
 		c.Sides += 2 * off
+		if who.Importance == 4 || v.small(q) {
+			c.Sides += 300
+		}
 	}
 	switch {
 	case kind == GroundRow || kind == KneelingRow:
@@ -122,7 +128,7 @@ func (v *verifier) costOfRow(r int, c *Cost) {
 			off, leads = off+v.plan.Places[q].XCM, leads+1
 		}
 	}
-	c.Centre += 10*max(0, between(off, 0)-30*leads) + 20*max(0, between(off, 0)-60*leads) + v.costOfMiddle(row) + v.costOfRank(row)
+	c.Centre += 10*max(0, between(off, 0)-30*leads) + 30*max(0, between(off, 0)-60*leads) + v.costOfMiddle(row) + v.costOfRank(row)
 	c.Sides += v.costOfTilt(row)
 	if v.plan.Rows[r].Kind == ChairRow && !slices.ContainsFunc(row, func(q int) bool { return v.sits(q) || v.s.People[q].Age == Elder }) {
 		c.Dignity += 300
@@ -275,22 +281,29 @@ func (v *verifier) costOfTie(t Tie) int {
 	for _, w := range fills {
 		fullest = max(fullest, w)
 	}
-	inside := fullest
+	inside, split := fullest, 0
 	for q, who := range v.s.People {
 		place := v.plan.Places[q]
 		_, member := at[q]
 		if who.Importance >= 5 && place.HeldBy < 0 && !member && fills[place.Row] > 0 &&
 			slices.Min(lefts) < place.XCM && place.XCM < slices.Max(rights) {
-			inside += place.WidthCM * 3 / 4
+			if v.sideBySide(t) {
+				split = 500
+			} else {
+				inside += place.WidthCM * 3 / 4
+			}
+		}
+		if !member && v.childOfBoth(q, t) && fills[place.Row] > 0 && slices.Min(lefts) < place.XCM && place.XCM < slices.Max(rights) {
+			inside += place.WidthCM
 		}
 	}
 	gap := max(0, slices.Max(rights)-slices.Min(lefts)-inside)
 	between := slices.Max(rows) - slices.Min(rows)
 	switch t.Bond {
 	case Couple:
-		return 4*gap + 400*between
+		return 4*gap + 400*between + split
 	case Household:
-		return 2*gap + 40*max(0, between-1)
+		return 2*gap + 40*max(0, between-1) + v.costOfStrays(at)
 	default:
 		return gap/2 + 10*max(0, between-1)
 	}
@@ -330,6 +343,9 @@ func (v *verifier) shape() int {
 			continue
 		}
 		front := v.plan.Rows[r-1]
+		if front.Kind == StandingRow && row.Kind == StandingRow && v.placed() <= 5 {
+			points += 800
+		}
 		uneven := front.WidthCM - row.WidthCM
 		if front.Kind >= StandingRow && uneven < 0 {
 			uneven = -uneven
@@ -353,42 +369,4 @@ func (v *verifier) shape() int {
 		points += 100 * max(0, v.plan.DepthCM-limit)
 	}
 	return points
-}
-
-// warnings works out what the plan has to say.
-func (v *verifier) warnings() []Warning {
-	say := map[Warning]bool{}
-	s := v.s.Space
-	say[TooWide] = s.WidthCM > 0 && v.plan.WidthCM > s.WidthCM
-	say[TooDeep] = s.DepthCM > 0 && v.plan.DepthCM > s.DepthCM
-	for _, pair := range v.s.Apart {
-		if one, other := v.stands(pair[0]), v.stands(pair[1]); one == other || v.touch(one, other) {
-			say[ApartBroken] = true
-		}
-	}
-	for q, at := range v.plan.Places {
-		if at.ClearCM < 0 {
-			say[FaceHidden] = true
-		}
-		if v.s.People[q].HeightCM == 0 && at.HeldBy < 0 {
-			say[HeightsGuessed] = true
-		}
-		switch at.Posture {
-		case OnStep, OnSecondStep:
-			say[MindSteps] = true
-		case OnChair:
-			say[MindChairs] = true
-		case InWheelchair:
-			if v.wheelchairAlone(v.plan.Rows[at.Row].People, at.Order) {
-				say[WheelchairAlone] = true
-			}
-		}
-	}
-	var out []Warning
-	for w := TooWide; w <= MindChairs; w++ {
-		if say[w] {
-			out = append(out, w)
-		}
-	}
-	return out
 }

@@ -31,7 +31,7 @@ func (v *verifier) costOfAside(q, off int) int {
 	cost := who.Importance * off / 2
 	switch {
 	case who.Importance == 4:
-		cost += 2 * max(0, off-150)
+		cost += 6 * min(150, max(0, off-150))
 	case v.plain(q) && !who.Kin && !who.Unnamed && who.Importance == 0 && v.family():
 		cost += max(0, 200-off) / 2
 	}
@@ -290,4 +290,40 @@ func (v *verifier) crowded(infant int) bool {
 		}
 	}
 	return false
+}
+
+// childOfBoth says that somebody who is not held is a small child of both of a couple.
+func (v *verifier) childOfBoth(q int, t Tie) bool {
+	return t.Bond == Couple && v.plan.Places[q].HeldBy < 0 && v.small(q) &&
+		!slices.ContainsFunc(t.Members, func(m int) bool { return v.stands(m) == q || !v.related(q, v.stands(m)) })
+}
+
+// sideBySide says of a couple that one is neither a parent nor as near as one, and that no small child is theirs.
+func (v *verifier) sideBySide(t Tie) bool {
+	for q := range v.s.People {
+		if v.childOfBoth(q, t) {
+			return false
+		}
+	}
+	return t.Bond == Couple && slices.ContainsFunc(t.Members, func(m int) bool { return v.s.People[v.stands(m)].Importance < 3 })
+}
+
+// costOfStrays is what it costs that small children of a household are more than a place away from all of its grown-ups.
+func (v *verifier) costOfStrays(home map[int]Place) int {
+	cost := 0
+	for q, at := range home {
+		if !v.small(q) {
+			continue
+		}
+		var gaps []int
+		for other, place := range home {
+			if !v.young(other) {
+				gaps = append(gaps, between(at.XCM, place.XCM)-(at.WidthCM+place.WidthCM)/2)
+			}
+		}
+		if len(gaps) > 0 {
+			cost += 3 * max(0, slices.Min(gaps)-50)
+		}
+	}
+	return cost
 }

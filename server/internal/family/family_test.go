@@ -120,3 +120,13 @@ func TestKindred(t *testing.T) {
 		assert.Equal(t, want, got, "%q", relation)
 	}
 }
+
+// Whoever has parted would rather not stand beside the other's new partner either.
+func TestUneasy(t *testing.T) {
+	e := event.Event{Sides: []event.Side{{ID: "a"}, {ID: "b"}}, People: []event.Person{
+		{ID: "ann", Name: "Ann", Relation: "bride", Side: "a"}, {ID: "bo", Name: "Bo", Relation: "groom", Side: "b"},
+		{ID: "m", Name: "Mia", Relation: "mother", Side: "a"}, {ID: "f", Name: "Finn", Relation: "father", Side: "a"},
+		{ID: "w", Relation: "father's wife", Side: "a"}, {ID: "h", Relation: "Mia's husband", Side: "a"}, {ID: "u", Relation: "uncle", Side: "a"},
+	}}
+	assert.Equal(t, [][2]int{{2, 3}, {2, 4}, {3, 5}}, treeOf(e).Uneasy())
+}

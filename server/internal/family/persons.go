@@ -120,6 +120,24 @@ func (t *Tree) Parted() [][2]int {
 	return out
 }
 
+// Uneasy are pairs who would rather not stand side by side: who have parted, and either of them with the partner whom the
+// other has now.
+func (t *Tree) Uneasy() [][2]int {
+	parted, partners := t.Parted(), t.Partners()
+	out := slices.Clone(parted)
+	for _, two := range parted {
+		for k, p := range two {
+			for _, pair := range partners {
+				if at := slices.Index(pair[:], two[1-k]); at >= 0 && pair[1-at] != p {
+					out = append(out, [2]int{min(p, pair[1-at]), max(p, pair[1-at])})
+				}
+			}
+		}
+	}
+	slices.SortFunc(out, func(a, b [2]int) int { return slices.Compare(a[:], b[:]) })
+	return slices.Compact(out)
+}
+
 // Partners are pairs of whom the words of one say whose partner it is, the two grandparents of one of the couple, and a
 // stepfather with the mother, a stepmother with the father.
 func (t *Tree) Partners() [][2]int {

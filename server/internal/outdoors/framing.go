@@ -21,6 +21,7 @@ const (
 	rowDepth    = 700 // published advice for standing rows is 60 to 90 cm, itself without a source
 	lastDepth   = 400 // of the last row itself
 	tallest     = 1880
+	tallChild   = 1550 // the tallest of whom a list says "child": common practice, no source
 	widest      = 100_000
 	faceDepth   = 150 // faces stand this far off the line of their row
 	raise       = 170 // from the third row on each stands a step higher, or nobody sees its faces
@@ -73,13 +74,19 @@ func kitOf(k event.Kit) lens.Kit {
 // group is the box around the people of a photograph, and some guests, in a number of rows.
 func (d day) group(people []string, guests, rows int) lens.Group {
 	width, height := float64(personWidth*guests), 0.0
+	known, young := guests == 0, guests == 0
 	for _, id := range people {
 		p := d.people[id]
 		width += roomOf(p)
 		height = max(height, float64(p.HeightCM)*10)
+		known = known && p.HeightCM > 0
+		young = young && (p.AgeBand == event.Child || p.AgeBand == event.Infant)
 	}
-	if height == 0 || len(people)+guests > 1 && height < tallest {
-		height = max(height, tallest) // somebody's height is not known, or hair and heels are
+	switch {
+	case young && !known:
+		height = max(height, tallChild)
+	case !young && (!known || len(people)+guests > 1): // hair and heels are not known either
+		height = max(height, tallest)
 	}
 	if rows > 1 {
 		width = math.Ceil(width/float64(rows)/personWidth)*personWidth + personWidth/2 // heads in the gaps

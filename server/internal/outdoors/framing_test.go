@@ -111,6 +111,22 @@ func TestTooSmallASpaceSaysWhatToDo(t *testing.T) {
 	}
 }
 
+// Children alone are framed as tall as children are, not with a grown-up's room above their heads.
+func TestChildrenAreFramedAsChildren(t *testing.T) {
+	e := event.Event{Kit: zoom, Blocks: []event.Block{{ID: "hall", Title: "Hall"}}, People: []event.Person{
+		{ID: "kim", Name: "Kim", AgeBand: event.Child}, {ID: "lea", Name: "Lea", AgeBand: event.Child, HeightCM: 112},
+		{ID: "max", Name: "Max", AgeBand: event.Child, HeightCM: 131}, {ID: "ann", Name: "Ann", HeightCM: 162},
+	}}
+	for id, members := range map[string][]string{"known": {"lea", "max"}, "one-unknown": {"kim", "lea"}, "with-a-grown-up": {"ann", "lea", "max"}, "alone": {"ann"}} {
+		e.Groupings = append(e.Groupings, event.Grouping{ID: id, Members: members})
+	}
+	height := map[string]int{}
+	for _, entry := range planned(t, e).Blocks[0].Entries {
+		height[entry.Grouping] = entry.Lens.HeightCM
+	}
+	assert.Equal(t, map[string]int{"known": 131, "one-unknown": 155, "with-a-grown-up": 188, "alone": 162}, height)
+}
+
 func TestNoKitNoLens(t *testing.T) {
 	s := crowded(t, 250, event.Kit{}, 2, 40)
 	for _, e := range s.Blocks[0].Entries {

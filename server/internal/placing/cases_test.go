@@ -91,6 +91,33 @@ func TestStandingFaults(t *testing.T) {
 			}
 			assert.False(t, beside(plans["all"], "mum", "dad"))
 		},
+		"partners": func(t *testing.T, plans map[string]*event.Standing) {
+			assert.True(t, beside(plans["sister"], "sis", "sish"), "and not one on each side of the couple")
+			for _, pair := range [][2]string{{"sis", "sish"}, {"bro", "brog"}} {
+				assert.True(t, beside(plans["siblings"], pair[0], pair[1]), "%v", pair)
+			}
+			for id, s := range plans {
+				assert.False(t, beside(s, "vm", "vs"), "%s: his mother beside his father's wife", id)
+			}
+			assert.Len(t, plans["three-generations"].Rows, 1)
+			for _, kid := range []string{"k1", "k2"} {
+				at := func(id string) int { return placeIn(t, plans["cousin-home"], id).XCM }
+				assert.Less(t, min(abs(at(kid)-at("c")), abs(at(kid)-at("ch"))), 90, "beside a parent")
+			}
+		},
+		"whose": func(t *testing.T, plans map[string]*event.Standing) {
+			for _, photo := range []string{"home", "all"} {
+				at := func(id string) int { return placeIn(t, plans[photo], id).XCM }
+				assert.Contains(t, []string{"sophie", "james"}, placeIn(t, plans[photo], "bea").HeldBy, photo)
+				assert.Less(t, min(abs(at("freddie")-at("sophie")), abs(at("freddie")-at("james"))), 120, photo)
+			}
+			for _, id := range []string{"b1", "b2", "b3"} {
+				assert.Negative(t, placeIn(t, plans["party"], id).XCM, "%s on the bride's side", id)
+			}
+			for _, id := range []string{"g1", "g2", "g3"} {
+				assert.Positive(t, placeIn(t, plans["party"], id).XCM, "%s on the groom's", id)
+			}
+		},
 		"own-child": func(t *testing.T, plans map[string]*event.Standing) {
 			at := func(plan, id string) int { return placeIn(t, plans[plan], id).XCM }
 			assert.True(t, beside(plans["with-dad"], "dad", "hedda"))
@@ -159,3 +186,5 @@ func rowIn(s *event.Standing, id string) int {
 		return slices.ContainsFunc(r.Places, func(p event.StandingPlace) bool { return p.Person == id })
 	}) - front
 }
+
+func abs(n int) int { return max(n, -n) }

@@ -21,7 +21,7 @@ type judge struct {
 func newJudge(e event.Event) *judge {
 	r := event.NewIndex(&e)
 	j := &judge{e: e, tree: family.Of(&e, r, event.NewExpansion(&e, r)), index: r.People, circles: r.Within}
-	j.parted = j.tree.Parted()
+	j.parted = j.tree.Uneasy()
 	for _, rule := range e.Rules {
 		if rule.Apart != nil && (rule.Apart.Scope != event.InBlock || rule.Apart.Until == "") {
 			for _, p := range rule.Apart.PairsIn(r) {
@@ -198,15 +198,35 @@ func (c *scene) elders() {
 	}
 }
 
-// home reports whether a circle that is as small as a household holds two people, or one is the other's parent.
+// home reports whether a circle that is as small as a household holds two people, or one is the other's parent or the
+// partner of one.
 func (c *scene) home(child, other string) bool {
 	if other == "" {
 		return false
 	}
 	a, b := c.index[child], c.index[other]
-	return c.tree.Kindred(a, b) == family.OwnParent || slices.ContainsFunc(c.circles, func(people []int) bool {
+	parent := c.tree.Kindred(a, b) == family.OwnParent || slices.ContainsFunc(c.tree.Partners(), func(pair [2]int) bool {
+		return pair[0] == b && c.tree.Kindred(a, pair[1]) == family.OwnParent || pair[1] == b && c.tree.Kindred(a, pair[0]) == family.OwnParent
+	})
+	return parent || slices.ContainsFunc(c.circles, func(people []int) bool {
 		return len(people) <= 6 && slices.Contains(people, a) && slices.Contains(people, b)
 	})
+}
+
+// taken reports whether two people are in nearly the same photographs.
+func (c *scene) taken(a, b int) bool {
+	both, all := 0, 0
+	photographs, _ := event.Expand(c.e)
+	for _, p := range photographs {
+		one, other := slices.Contains(p.Members, c.e.People[a].ID), slices.Contains(p.Members, c.e.People[b].ID)
+		if one && other {
+			both++
+		}
+		if one || other {
+			all++
+		}
+	}
+	return 3*both >= 2*all
 }
 
 func (c *scene) apart(a, b string) bool {
@@ -287,7 +307,7 @@ func (c *scene) children() {
 			}
 			inside := slices.ContainsFunc(row[1:len(row)-1], func(q event.StandingPlace) bool { return c.plain(q.Person) && !c.escorts(q, row) })
 			holds := slices.ContainsFunc(c.held, func(b event.StandingPlace) bool { return b.HeldBy == beside && c.home(p.Person, b.Person) })
-			if inside && !holds && !c.young(beside) && !c.home(p.Person, beside) {
+			if inside && !holds && !c.young(beside) && !c.home(p.Person, beside) && !c.taken(c.index[p.Person], c.index[beside]) {
 				c.fault("child at an end", "%s beside %s in row %d", p.Person, beside, r)
 			}
 		}
@@ -307,7 +327,7 @@ func (c *scene) neighbours() {
 
 // few people who all stand are in one row.
 func (c *scene) few() {
-	if n := len(slices.Concat(c.rows...)); n <= 3 && len(c.rows) > 1 && !slices.ContainsFunc(slices.Concat(c.rows...), func(p event.StandingPlace) bool { return c.sits(p.Person) || !c.plain(p.Person) && !c.leads(p.Person) }) {
+	if n := len(slices.Concat(c.rows...)); (n <= 3 || n <= 5 && c.roomy()) && len(c.rows) > 1 && !slices.ContainsFunc(slices.Concat(c.rows...), func(p event.StandingPlace) bool { return c.sits(p.Person) || !c.plain(p.Person) && !c.leads(p.Person) }) {
 		c.fault("few in rows", "%d people in %d rows", n, len(c.rows))
 	}
 }
@@ -331,56 +351,4 @@ func (c *scene) heights() {
 			}
 		}
 	}
-}
-
-// near: parents are behind nobody who is less near to whom the day is about and could be behind them, whoever needs no chair
-// has none but whom the day is about and their parents, and a grandparent alone with a couple is between them.
-func (c *scene) near() {
-	parents := map[string]bool{}
-	for _, half := range c.tree.Halves() {
-		for _, p := range half.Parents {
-			parents[c.e.People[p].ID] = true
-		}
-	}
-	for r, row := range c.rows {
-		for _, p := range row {
-			if p.Posture == event.OnChair && c.plain(p.Person) && !parents[p.Person] && !c.escorts(p, row) {
-				c.fault("chair", "%s sits", p.Person)
-			}
-			if !parents[p.Person] || !c.plain(p.Person) {
-				continue
-			}
-			for s, ahead := range c.rows[:r] {
-				for _, q := range ahead {
-					if !c.low(s) && c.plain(q.Person) && !parents[q.Person] {
-						c.fault("parent behind", "%s in row %d behind %s", p.Person, r, q.Person)
-					}
-				}
-			}
-		}
-		leads := len(row) - len(slices.DeleteFunc(slices.Clone(row), func(p event.StandingPlace) bool { return c.leads(p.Person) }))
-		if leads == 2 && len(row) == 3 && c.leads(row[1].Person) && slices.ContainsFunc(row, func(p event.StandingPlace) bool { return c.elder(p.Person) }) {
-			c.fault("alone with the couple", "%s", row[1].Person)
-		}
-	}
-}
-
-// pairs of elders are side by side: nobody else is between them but whom the day is about.
-func (c *scene) pairs() {
-	for _, pair := range c.tree.Partners() {
-		a, b := c.e.People[pair[0]].ID, c.e.People[pair[1]].ID
-		if !c.elder(a) || !c.elder(b) || c.apart(a, b) {
-			continue
-		}
-		for _, row := range c.rows {
-			if at, end := placeOf(row, a), placeOf(row, b); at >= 0 && end >= 0 && slices.ContainsFunc(row[min(at, end)+1:max(at, end)],
-				func(p event.StandingPlace) bool { return !c.leads(p.Person) }) {
-				c.fault("pair split", "%s and %s", a, b)
-			}
-		}
-	}
-}
-
-func placeOf(row []event.StandingPlace, id string) int {
-	return slices.IndexFunc(row, func(p event.StandingPlace) bool { return p.Person == id })
 }

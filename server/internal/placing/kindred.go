@@ -1,6 +1,7 @@
 package placing
 
 import (
+	"fmt"
 	"slices"
 
 	"kinorder.example/server/internal/event"
@@ -11,8 +12,10 @@ import (
 // kindred is what an event says of who belongs to whom.
 type kindred struct {
 	tree       *family.Tree
+	shots      [][]uint64 // by person: the photographs that they are in
 	importance []int
 	sides      []standing.Side
+	partners   [][]int  // by person, by the words
 	apart      [][2]int // pairs who are not to stand side by side, by index, the smaller first
 	// near keeps what people are to children, because it is asked for every photograph.
 	near map[[2]int]family.Kindred
@@ -24,7 +27,8 @@ var leftAndRight = [2]standing.Side{standing.Left, standing.Right}
 
 func newKindred(e *event.Event) *kindred {
 	r := event.NewIndex(e)
-	k := &kindred{tree: family.Of(e, r, event.NewExpansion(e, r)), importance: make([]int, len(e.People)), sides: make([]standing.Side, len(e.People)), near: map[[2]int]family.Kindred{}}
+	x := event.NewExpansion(e, r)
+	k := &kindred{tree: family.Of(e, r, x), shots: taken(len(e.People), x), importance: make([]int, len(e.People)), sides: make([]standing.Side, len(e.People)), near: map[[2]int]family.Kindred{}}
 	for i, p := range e.People {
 		for s, side := range e.Sides[:min(len(e.Sides), 2)] {
 			if p.Side == side.ID {
@@ -51,6 +55,7 @@ func newKindred(e *event.Event) *kindred {
 			}
 		}
 	}
+	k.sideWith(halves, k.shots)
 	for i := range e.People {
 		if k.tree.Attendant(i) {
 			k.importance[i] = max(k.importance[i], attending)
@@ -59,7 +64,18 @@ func newKindred(e *event.Event) *kindred {
 	for _, p := range k.tree.Honoured() {
 		k.importance[p] = leading
 	}
-	k.apart = k.tree.Parted()
+	k.keepApart(e, r)
+	k.pair(halves)
+	return k
+}
+
+// keepApart finds partners, and who are not to stand side by side: by the words, and by the rules.
+func (k *kindred) keepApart(e *event.Event, r *event.Index) {
+	k.partners = make([][]int, len(e.People))
+	for _, two := range k.tree.Partners() {
+		k.partners[two[0]], k.partners[two[1]] = append(k.partners[two[0]], two[1]), append(k.partners[two[1]], two[0])
+	}
+	k.apart = k.tree.Uneasy()
 	seen := map[[2]int]bool{}
 	for _, pair := range k.apart {
 		seen[pair] = true
@@ -76,8 +92,6 @@ func newKindred(e *event.Event) *kindred {
 			}
 		}
 	}
-	k.pair(halves)
-	return k
 }
 
 // pair ties partners, and the two parents of one whom the day is about, unless they are to be kept apart.
@@ -154,24 +168,52 @@ func (p *placer) ties(ids []string) []standing.Tie {
 			out = append(out, standing.Tie{Bond: t.Bond, Members: []int{min(one, other), max(one, other)}})
 		}
 	}
+	return append(out, p.homes(ids)...)
+}
+
+// homes are parents in a photograph with their children: small ones close by, grown ones not far.
+func (p *placer) homes(ids []string) []standing.Tie {
+	var out []standing.Tie
+	of := map[string]int{}
 	for at, id := range ids {
-		if home := append(p.parents(ids, id), at); len(home) > 1 {
-			slices.Sort(home)
-			out = append(out, standing.Tie{Bond: standing.Household, Members: home})
+		parents := p.parents(ids, id)
+		if len(parents) == 0 {
+			continue
 		}
+		bond := standing.Household
+		if p.grown(p.index[id]) {
+			if bond = standing.Circle; len(ids) >= crowd {
+				continue
+			}
+		}
+		key := fmt.Sprint(bond, parents)
+		if k, known := of[key]; known {
+			out[k].Members = append(out[k].Members, at)
+			continue
+		}
+		of[key] = len(out)
+		out = append(out, standing.Tie{Bond: bond, Members: append(parents, at)})
+	}
+	for _, t := range out {
+		slices.Sort(t.Members)
 	}
 	return out
 }
 
-// parents are the parents of a child who are in the photograph too.
+// parents are the parents of somebody who are in the photograph too, with their partners, or those whom a child belongs to. Of
+// those whom the day is about, and of their children who are grown, nothing is said here.
 func (p *placer) parents(ids []string, child string) []int {
 	c := p.index[child]
-	if b := p.kin.tree.Band(c); b != event.Child && b != event.Infant {
+	leads, grown := p.kin.tree.Honoured(), p.grown(c)
+	if slices.Contains(leads, c) {
 		return nil
+	}
+	own := func(q int) bool {
+		return p.kin.kindred(c, q) == family.OwnParent && !(grown && slices.Contains(leads, q))
 	}
 	var out []int
 	for at, id := range ids {
-		if p.grown(p.index[id]) && p.kin.kindred(c, p.index[id]) == family.OwnParent {
+		if q := p.index[id]; q != c && p.grown(q) && (own(q) || slices.Contains(p.company[c], q) || slices.ContainsFunc(p.kin.partners[q], own)) {
 			out = append(out, at)
 		}
 	}
@@ -209,7 +251,7 @@ func (p *placer) arms(ids []string) []standing.Arms {
 			case near == family.OwnParent:
 				out = append(out, standing.Arms{Infant: infant, Holder: holder, Rank: parentArms})
 			case bond < standing.Circle:
-			case near == family.NearKin:
+			case near == family.NearKin || slices.Contains(p.company[i], h):
 				out = append(out, standing.Arms{Infant: infant, Holder: holder, Rank: kinArms})
 			case bond > standing.Circle && side != "" && side == p.event.People[h].Side:
 				out = append(out, standing.Arms{Infant: infant, Holder: holder, Rank: sideArms})

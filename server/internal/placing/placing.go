@@ -77,6 +77,7 @@ type placer struct {
 	circles     []circle
 	circlesOf   [][]int // by person, each once
 	kin         *kindred
+	company     [][]int                                      // by child: the grown-ups whom it belongs to, where only photographs tell
 	verify      func(*standing.Problem, standing.Plan) error // other than standing.Verify in tests
 }
 
@@ -103,6 +104,7 @@ func newPlacer(e event.Event) *placer {
 		}
 		p.circles = append(p.circles, c)
 	}
+	p.findCompany(p.kin.shots)
 	return p
 }
 
