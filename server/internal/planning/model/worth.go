@@ -109,7 +109,8 @@ func (pr *Problem) whomItIsAbout(tree *family.Tree) [2][]string {
 	}
 	slices.SortStableFunc(most, func(a, b int) int { return times[b] - times[a] })
 	var out [2][]string
-	if len(pr.Event.Honour) > 0 || tree.Couple != nil {
+	second := len(most) > 2 && times[most[1]] == times[most[2]] // the list's own order tells nothing
+	if len(pr.Event.Honour) > 0 || tree.Couple != nil || second {
 		most = nil
 	}
 	for i, people := range [2][]int{tree.Honoured(), most[:min(len(most), 2)]} {
