@@ -58,10 +58,7 @@ func (v *verifier) costOf(q int, c *Cost) {
 			chairsInFront++
 		}
 	}
-	c.Centre += who.Importance*(40*(grownInFront-chairsInFront)+8*chairsInFront) + v.costOfAside(q, off)
-	if who.Importance == 4 {
-		c.Centre += 500 * (grownInFront - chairsInFront)
-	}
+	c.Centre += who.Importance*(40*(grownInFront-chairsInFront)+8*chairsInFront) + v.costOfAside(q, off, grownInFront-chairsInFront)
 	if v.young(q) {
 		c.Dignity += 100 * grownInFront
 	} else if who.Age == Elder && who.Importance < 5 {

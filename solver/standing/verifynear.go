@@ -25,13 +25,14 @@ func (v *verifier) sits(q int) bool { return v.s.People[q].Seat || v.s.People[q]
 
 func between(a, b int) int { return max(a-b, b-a) }
 
-// costOfAside is what it costs that somebody is off the middle, or as a friend beside family near it.
-func (v *verifier) costOfAside(q, off int) int {
+// costOfAside is what it costs that somebody is off the middle, as a parent also behind rows that stand, or as a friend beside
+// family near it.
+func (v *verifier) costOfAside(q, off, standing int) int {
 	who := v.s.People[q]
 	cost := who.Importance * off / 2
 	switch {
 	case who.Importance == 4:
-		cost += 6 * min(150, max(0, off-150))
+		cost += 6*min(150, max(0, off-150)) + 500*standing
 	case v.plain(q) && !who.Kin && !who.Unnamed && who.Importance == 0 && v.family():
 		cost += max(0, 200-off) / 2
 	}
