@@ -101,3 +101,27 @@ func TestWordsBesideFamilies(t *testing.T) {
 		assert.Equal(t, want, got, list)
 	}
 }
+
+// Lines below "each family:" are households, whatever stands before their colon; the grandchildren of a reunion are its cousins.
+func TestHouseholdsOfAReunion(t *testing.T) {
+	got, asked := framed("Lind-Moe reunion, groups we want\n\n#1 Grandma Inga with all the grandchildren\n#2 each family:\n   * Moes: Kirsten, Andor, Emma 11, Hugo 9\n   * Lasse Jr's: Lasse Jr, Petra, Elsa (6), Max (5)\n" +
+		"   * Dole family - Anke, Bren, Olivia (16)\n#3 Grandma and her own kids (Kirsten, Lasse Jr, Anke)\n#4 girl cousins, then boy cousins")
+	assert.Equal(t, []string{"Elsa Emma Grandma Inga Hugo Max Olivia", "Andor Emma Hugo Kirsten", "Elsa Lasse Jr Max Petra", "Anke Bren Olivia", "Anke Grandma Inga Kirsten Lasse Jr", "Elsa Emma Hugo Max Olivia"}, got)
+	assert.Empty(t, asked)
+}
+
+// One name behind "mum and dad" is the father's where the mother is known; a given name behind "Grammy and Grandpa" is his; her dad's
+// parents are grandparents; "grooms men" are groomsmen, beside whom ushers are none of the party; a box with "none" asks for nothing.
+func TestOneOfTwo(t *testing.T) {
+	for list, want := range map[string][]string{
+		"- Nell with her mum (Ruth)\n- Nell with mum and dad (Karl)":                                                     {"Nell Ruth", "Karl Nell Ruth"},
+		"- Nell with her grandparents (Grammy and Grandpa Joe)\n- Otto with his grandparents (Grandma and Grandpa Lind)": {"Grammy Grandpa Joe Nell", "Grandma Lind Grandpa Lind Otto"},
+		"- Nell with her dad's parents (Ida, Karl)\n- Nell with grandparents":                                            {"Ida Karl Nell", "Ida Karl Nell"},
+		"( ) Otto & grooms men (Max, Kit)\n( ) Otto & ushers (Ross)\n( none ) Otto & stepparents\n( ) N&O with bridal party": {
+			"Kit Max Otto", "Otto Ross", "Kit Max Nell Otto"},
+		"- Nell with الأطفال (ليان ٦ سنوات، جاد ٤ سنوات)": {"Nell جاد ليان"},
+	} {
+		got, _ := framed("Couple: Nell & Otto\n\n" + list)
+		assert.Equal(t, want, got, list)
+	}
+}

@@ -25,6 +25,8 @@ func (r *Reader) ResolveKin(t *speech.Term, c *Scope) []int {
 	}
 	if len(out) == 0 && r.Couple[0] < 0 {
 		out = r.kinAtAll(t, len(owners) == 0)
+	} else if r.Couple[0] < 0 && t.Word.Arg == "grandchild" && t.Word.Plural && t.Owner == nil { // and those of whom nothing else is said
+		out = people.Union(out, slices.DeleteFunc(r.Children(t.Word), func(i int) bool { return len(r.Guests[i].Relations) > 0 }))
 	}
 	if o := t.Owner; len(out) == 0 && t.Word.Arg == "parent" && o != nil && o.Kin != nil && o.Kin.Word.Arg == "parent" && !o.Kin.Word.Plural && o.Kin.Word.Sex != 0 { // "father's parents"
 		grand := *t
@@ -251,7 +253,8 @@ func (r *Reader) kinOfSet(t *speech.Term, c *Scope) []int {
 // nobody's, whoever is that to anybody.
 func (r *Reader) kinAtAll(t *speech.Term, nobodys bool) []int {
 	var out []int
-	if t.Word.Arg == "grandchild" {
+	unknown := t.Word.Sex != 0 && slices.ContainsFunc(r.Generation(2), func(i int) bool { return r.Guests[i].Sex == 0 })
+	if t.Word.Arg == "grandchild" || t.Word.Arg == "cousin" && t.Word.Plural && r.Honour < 0 && !unknown { // of a reunion
 		if out = r.ofSex(r.Generation(2), t.Word); len(out) == 0 {
 			out = r.Children(t.Word)
 		}

@@ -67,7 +67,7 @@ var (
 	heartForm  = regexp.MustCompile(`^([^&+]*\pL\s*)[♥❤♡](\x{fe0f}?\s*\p{Lu}\pL+)`) // "Ann ♥ Bo"
 	struckForm = regexp.MustCompile(`\B~~[^~]+~~(?: ?,)?`)
 	mailForm   = regexp.MustCompile(`^\s*(?i:(?:subject|objet|sujet|betreff|asunto|assunto|oggetto|re|fwd?|aw|wg|tr|rv)\s*:\s*)+`) // above a mail
-	naForm     = regexp.MustCompile(`(?i)^(?:_?\s*n\s?/\s?a(?:_|\b)|_no_)`)
+	naForm     = regexp.MustCompile(`(?i)^(?:_?\s*n\s?/\s?a(?:_|\b)|_no_|[(\[]\s*(?:none|n/a|no)\s*[)\]])`)
 )
 
 // Subject reports whether a line is the subject of a mail.

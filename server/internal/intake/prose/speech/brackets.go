@@ -325,7 +325,7 @@ func (p *parser) remarked(in *Parsed) {
 	})
 	in.Terms = slices.DeleteFunc(in.Terms, func(t *Term) bool {
 		first, _, _ := strings.Cut(names.Plain(t.Name), " ")
-		if !tells || t.Kind != Person || t.Word.Class != "" || !p.r.onlySaid(&Phrase{Token: words.Token{Text: t.Name, Key: first}}) {
+		if !tells || t.Kind != Person || t.Word.Class != "" || HasAge(t) || !p.r.onlySaid(&Phrase{Token: words.Token{Text: t.Name, Key: first}}) {
 			return false
 		}
 		in.Attrs = append(append(in.Attrs, t.Attrs...), Attribute{Class: "note", Text: t.Name, Start: t.Start, End: t.End})

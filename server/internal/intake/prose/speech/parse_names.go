@@ -146,7 +146,8 @@ func (p *parser) name(t *Phrase) {
 	}
 	if n := len(p.out.Terms); p.run != nil && !p.run.Word.Plural && n > 0 && p.sep == "&" && p.run.Word.Class == "kin" && !words.IsHan(full) {
 		// "Grandma & Grandpa Nunez"
-		if before := p.out.Terms[n-1]; before.Kind == Kin && !before.Word.Plural && len(before.Names) == 0 && before.Owner == nil && paired(before, p.run) {
+		sex, _ := words.Given(t.Key) // "Grammy and Grandpa Joe": his name alone
+		if before := p.out.Terms[n-1]; before.Kind == Kin && !before.Word.Plural && len(before.Names) == 0 && before.Owner == nil && (sex == 0 || sex != p.run.Word.Sex || full != t.Text || p.peek(1).Open) && paired(before, p.run) {
 			before.Name = full
 			if p.peek(1).Open {
 				k := p.add(&Term{Kind: Kin, Word: p.run.Word, Name: full, Text: p.run.Text}, t)

@@ -296,7 +296,11 @@ func (r *Reader) joined(s *Statement) bool {
 func (r *Reader) houseOf(s *Statement) {
 	var two []int
 	terms := s.Terms()
+	if len(terms) > 0 && (terms[0].Kind == speech.Label || terms[0].Word.Arg == "family") { // "Moes: Ann, Bo, Kit (4)"
+		terms = slices.Concat(terms[0].Names, terms[1:])
+	}
 	young := slices.ContainsFunc(terms, speech.HasAge)
+	told := s.Colon && slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Kind == speech.Person }) // "Linda and Greg: Emma"
 	defer func() {
 		for _, t := range terms {
 			if len(two) > 0 && len(t.Guests) > 0 && s.Kind == Definition {
@@ -311,13 +315,13 @@ func (r *Reader) houseOf(s *Statement) {
 	}()
 	for _, t := range terms {
 		switch {
-		case t.Kind != speech.Person || len(t.Guests) == 0:
-		case len(two) == 0, len(two) == 1 && s.Colon && slices.Contains(s.Head.Terms, t), len(two) == 1 && !s.Colon && !speech.HasAge(t) && (t.Sep == "&" || t.Sep == "," && young):
+		case t.Kind != speech.Person || len(t.Guests) == 0 || slices.Contains(two, t.Guests[0]): // "Karl's: Karl, Ida, Lou (6)"
+		case len(two) == 0, len(two) == 1 && s.Colon && slices.Contains(s.Head.Terms, t), len(two) == 1 && !told && !speech.HasAge(t) && (t.Sep == "&" || t.Sep == "," && young):
 			two = append(two, t.Guests[0])
 			if len(two) == 2 {
 				r.Relate(two[1], words.Word{Class: "kin", Arg: "partner"}, two[:1])
 			}
-		case t.Word.Class == "" && (speech.HasAge(t) || t.Sep == "+" || !young || s.Colon):
+		case t.Word.Class == "" && (speech.HasAge(t) || t.Sep == "+" || !young || told):
 			r.Relate(t.Guests[0], words.Word{Class: "kin", Arg: "child"}, two[:1])
 		}
 	}
