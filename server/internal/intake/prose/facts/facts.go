@@ -93,6 +93,9 @@ func (r *Reader) learnTerm(terms []*speech.Term, k int, t *speech.Term, c *Scope
 	if t.Owner != nil && t.Word.Class == "kin" && t.Word.Arg != "partner" && t.Word.Arg != "child" {
 		c.Carry = t.Owner
 	}
+	if r.ofSeveral(t) {
+		t.Kind, t.Text = speech.Label, t.Name
+	}
 	switch t.Kind {
 	case speech.Person:
 		if r.HalfNamed(t.Name) > 0 {
@@ -133,6 +136,17 @@ func (r *Reader) learnTerm(terms []*speech.Term, k int, t *speech.Term, c *Scope
 	case speech.Couple, speech.Half:
 		r.passBracket(terms, k, c)
 	}
+}
+
+// ofSeveral reports whether a word that no one is called by stands before a bracket of three people or more: "Officers (Ann Poole, Bob
+// Moe, Cleo Ray)".
+func (r *Reader) ofSeveral(t *speech.Term) bool {
+	if _, given := words.Given(names.Plain(t.Name)); given || t.Kind != speech.Person || t.Word.Class != "" || t.Rank != "" || len(t.Names) < 3 || strings.Contains(t.Name, " ") || !strings.HasSuffix(t.Name, "s") || !r.SeenOnce(t.Name) {
+		return false
+	}
+	return !slices.ContainsFunc(t.Names, func(x *speech.Term) bool {
+		return x.Kind != speech.Person || x.Word.Class != "" || speech.HasAge(x)
+	})
 }
 
 // learnUs keeps who "us three" are, as a bracket, a dash or a colon names them; of "us three kids" the parents are whom the day is

@@ -324,9 +324,6 @@ func (r *Reader) inside(p *Photograph, t *speech.Term, c *facts.Scope) []int {
 			}
 		}
 	}
-	if len(t.Names) == 1 && len(r.MotherAndFather(t)) == 2 { // "mum and dad (Karl)", where the list names the mother before
-		out = people.Union(r.ResolveKin(t, c), out)
-	}
 	if t.Kind == speech.Kin && t.Word.Plural && t.Word.Arg == "family" && t.Close == 0 {
 		switch colon := p.Statement.Colon && t.Owner != nil; {
 		case !colon && len(out) < 3, t.Names[0].Sep == "+":

@@ -142,7 +142,7 @@ func (p *parser) bothOfThem(t *Phrase) bool {
 // ranked takes a form of address before a name.
 func (p *parser) ranked(t *Phrase) bool {
 	skip := 1
-	for p.peek(skip).Key == "." {
+	for p.peek(skip).Key == "." || p.peek(skip).Has("rank") && p.peek(skip+1).Key == "." { // "Hon. Sec. Ann Poole"
 		skip++
 	}
 	next := p.peek(skip)

@@ -139,8 +139,9 @@ func (r *Reader) groupDespite(s *Statement) bool {
 	if at < 0 {
 		return true
 	}
-	if s.Colon && len(s.Tail.Terms) > 0 && at > 0 && s.Phrases[at-1].Has("of") {
-		return true // "padrinos de arras: Karen"
+	role := len(s.Head.Terms) > 0 && s.Head.Terms[0].Kind == speech.Role && s.Head.Terms[0].Start < s.Phrases[at].Start && at < speech.ColonAt(s.Phrases)
+	if s.Colon && len(s.Tail.Terms) > 0 && at > 0 && (role || s.Phrases[at-1].Has("of")) {
+		return true // "padrinos de arras: Karen", "padrinos de anillo / ramo: Karen; Pati"
 	}
 	if len(s.Head.Terms) > 0 && s.Head.Terms[0].Kind == speech.All && s.Head.Terms[0].Start < s.Phrases[at].Start && s.Line.Mark != 0 {
 		return true // "Everyone round the cake"
@@ -151,7 +152,8 @@ func (r *Reader) groupDespite(s *Statement) bool {
 			terms++
 		}
 	}
-	if terms > 0 && r.marked && s.Line.Mark != 0 && slices.ContainsFunc(s.Phrases[:at], func(p speech.Phrase) bool { return p.Kind == 'p' && p.Start >= s.Head.Terms[terms-1].End }) {
+	others := r.subject(s) && slices.ContainsFunc(s.Head.Terms[:terms], func(t *speech.Term) bool { return t.Kind == speech.Role && !r.Leads(t) }) // "Bride with the bridesmaids, bouquets up"
+	if terms > 0 && (others || r.marked && s.Line.Mark != 0) && slices.ContainsFunc(s.Phrases[:at], func(p speech.Phrase) bool { return p.Kind == 'p' && p.Start >= s.Head.Terms[terms-1].End }) {
 		return true // "Granny Ida, she leaves before dinner"
 	}
 	for at > 1 && s.Phrases[at-1].Has("fill") { // "Mum on her own with the cake"
