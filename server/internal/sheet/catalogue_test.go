@@ -99,14 +99,6 @@ func TestSidesOfTheCallersSheet(t *testing.T) {
 	assert.Equal(t, "beside", e.Side())
 }
 
-// A name that a side has no room for takes the full width, where that takes no line more.
-func TestNamesAreNotPartedBesideOthers(t *testing.T) {
-	e := entryView{Large: true, Out: []outView{{Names: []string{"Mats's household (4)"}}}, Release: []string{"Amara's attendants (3)", "Théo's attendants (3)"}, Ready: []string{"Friends of both (4)"}}
-	assert.Equal(t, "above", e.Side())
-	e.Release = []string{"Amara's family (14)", "Théo's family (14)"}
-	assert.Equal(t, "beside", e.Side())
-}
-
 // A label in Chinese has a colon as wide as a character, and no space after it.
 func TestColons(t *testing.T) {
 	for language, want := range map[string]string{"en": "Free: Ann", "fr": "Free\u00a0: Ann", "zh": "Free：Ann"} {

@@ -261,12 +261,7 @@ func (e *entryView) Side() string {
 	out, again := flat(e.Out), flat(e.Again)
 	one := func(room int) int { return fold.RowsOfLists(room, out, e.Stay, e.Near) }
 	other := func(room int) int { return fold.RowsOfLists(room, e.Release, again, e.Ready) }
-	longer := func(names []string, room int) bool {
-		return slices.ContainsFunc(names, func(n string) bool { return fold.Width(n) > room })
-	}
-	// What is bold takes a tenth more. A name that a side cannot hold is parted there.
-	parted := longer(slices.Concat(out, e.Stay, e.Near), left) || longer(e.Release, right*10/11) || longer(slices.Concat(again, e.Ready), right)
-	if beside, above := max(one(left), other(right)), one(full)+other(full); beside > above || beside == above && parted {
+	if max(one(left), other(right)) > one(full)+other(full) {
 		return "above"
 	}
 	return "beside"
