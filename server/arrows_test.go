@@ -76,7 +76,7 @@ var arrows = map[string][]string{
 	"server/internal/needs":           {},
 	"server/internal/web/browsertest": {"server/internal/needs"},
 
-	"server/internal/web/phone":           {"server/internal/access", "server/internal/event", "server/internal/gate", "server/internal/run", "server/internal/store", "server/internal/weigh", "server/internal/web/phone/wire", "server/internal/web/proxy", "server/internal/wording"},
+	"server/internal/web/phone":           {"server/internal/access", "server/internal/event", "server/internal/family", "server/internal/gate", "server/internal/run", "server/internal/store", "server/internal/weigh", "server/internal/web/phone/wire", "server/internal/web/proxy", "server/internal/wording"},
 	"server/internal/web/phone/core/pack": {},
 	"server/internal/web/phone/wire":      {"server/internal/caught", "server/internal/event", "server/internal/planning", "server/internal/planning/model", "server/internal/run", "server/internal/wording"},
 

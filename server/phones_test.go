@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/tls"
 	"crypto/x509"
+	"encoding/json"
 	"errors"
 	"log/slog"
 	"net"
@@ -36,8 +37,12 @@ func TestPhonesAreLetIn(t *testing.T) {
 		opened = append(opened, lis)
 		return WithOwnTLS(lis, a), a, err
 	}
-	p := &phones{serve: s.ServePages, log: slog.New(slog.DiscardHandler), listen: listen, open: filepath.Join(folder, "open")}
-	p.again()
+	p := &phones{serve: s.ServePages, log: slog.New(slog.DiscardHandler), listen: listen, file: filepath.Join(folder, "open")}
+	here := func() []string {
+		l, _ := p.before()
+		return l.Hosts
+	}
+	p.again(here)
 	assert.Empty(t, opened, "nobody has let them in")
 	require.Error(t, p.Open())
 	assert.Empty(t, p.At())
@@ -47,15 +52,12 @@ func TestPhonesAreLetIn(t *testing.T) {
 	require.NoError(t, p.Open())
 	require.Len(t, opened, 1)
 	assert.NotEmpty(t, p.Authority().Fingerprint())
-	after := &phones{serve: p.serve, log: p.log, listen: listen, open: p.open}
-	after.again()
+	after := &phones{serve: p.serve, log: p.log, listen: listen, file: p.file}
+	after.again(here)
 	require.Len(t, opened, 2, "a program that broke off")
-	long := time.Now().Add(-25 * time.Hour)
-	require.NoError(t, os.Chtimes(p.open, long, long))
-	(&phones{serve: p.serve, log: p.log, listen: listen, open: p.open}).again()
 	p.end()
-	(&phones{serve: p.serve, log: p.log, listen: listen, open: p.open}).again()
-	require.Len(t, opened, 2, "neither on another day nor when it was ended")
+	(&phones{serve: p.serve, log: p.log, listen: listen, file: p.file}).again(here)
+	require.Len(t, opened, 2, "it was ended")
 
 	pem, err := os.ReadFile(filepath.Join(folder, AuthorityFile))
 	require.NoError(t, err)
@@ -72,4 +74,54 @@ func TestPhonesAreLetIn(t *testing.T) {
 	require.NoError(t, s.Close(ctx))
 	_, err = phone.Get("https://" + opened[0].Addr().String() + "/day/")
 	require.Error(t, err)
+}
+
+// After the server was killed and started again in the same network, the phones of that day get in without a press; in another
+// network, and on another day, they don't.
+func TestPhonesComeBack(t *testing.T) {
+	folder := t.TempDir()
+	opened := 0
+	start := func() *phones {
+		return &phones{
+			file: filepath.Join(folder, "phones.json"), log: slog.New(slog.DiscardHandler),
+			serve: func(net.Listener) error { return nil },
+			listen: func() (net.Listener, *Authority, error) {
+				a, err := OpenAuthority(folder)
+				require.NoError(t, err)
+				lis, err := new(net.ListenConfig).Listen(t.Context(), "tcp", "127.0.0.1:0")
+				t.Cleanup(func() { _ = lis.Close() })
+				opened++
+				return lis, a, err
+			},
+		}
+	}
+	first := start()
+	at := func(hosts ...string) func() []string { return func() []string { return hosts } }
+	first.again(at("192.168.7.20"))
+	assert.False(t, first.Shut(), "nobody was let in yet")
+	require.NoError(t, first.Open())
+	assert.False(t, first.Shut())
+	write := func(then time.Time) {
+		raw, err := json.Marshal(letIn{then, []string{"192.168.7.20"}})
+		require.NoError(t, err)
+		require.NoError(t, os.WriteFile(first.file, raw, 0o600))
+	}
+	assert.FileExists(t, first.file)
+	write(time.Now().Add(-3 * time.Hour))
+
+	elsewhere := start()
+	elsewhere.again(at("10.0.0.4"))
+	assert.Equal(t, 1, opened)
+	assert.True(t, elsewhere.Shut(), "somebody has to say so")
+
+	again := start()
+	again.again(at("fd00::2", "192.168.7.20"))
+	assert.Equal(t, 2, opened)
+	assert.False(t, again.Shut())
+
+	write(time.Now().Add(-20 * time.Hour))
+	later := start()
+	later.again(at("192.168.7.20"))
+	assert.Equal(t, 2, opened)
+	assert.False(t, later.Shut(), "that day is over")
 }

@@ -180,7 +180,7 @@ func (s *Server) begin(kept *store.Store) (err error) {
 	s.web.CallPaths = api.CallPaths(s.grpc)
 	s.pages = web.New(s.own.options(s.web))
 	if s.phones != nil {
-		s.phones.again()
+		s.phones.again(s.addresses)
 	}
 	return nil
 }

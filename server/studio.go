@@ -79,7 +79,7 @@ func (st *studio) options(o web.Options) web.Options {
 	if st.of.Name != "" {
 		o.Elsewhere, o.Log = nil, o.Log.With("studio", st.of.Number)
 	} else if c := st.server.config; c.Phones != nil {
-		st.server.phones = &phones{listen: c.Phones, serve: st.server.ServePages, log: c.Log, open: filepath.Join(c.Data, "phones-let-in")}
+		st.server.phones = &phones{listen: c.Phones, serve: st.server.ServePages, log: c.Log, file: filepath.Join(c.Data, "phones-let-in")}
 		o.Network = st.server.phones
 	}
 	return o

@@ -203,6 +203,12 @@ func (p *Program) welcome(o serveFlags, s *server.Server, authority *server.Auth
 	if o.data != "" {
 		text += "Your events are kept in " + o.data + "\n"
 	}
+	switch at, shut := s.Phones(); {
+	case len(at) > 0:
+		text += "Phones are let in again, as before: " + at[0] + "\n"
+	case shut:
+		text += "Phones that were let in before are shut out now: let them in on the page.\n"
+	}
 	if err := p.print(text); err != nil {
 		return err
 	}

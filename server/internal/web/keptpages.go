@@ -92,7 +92,7 @@ func (s *Server) events(r *request) (*response, error) {
 		v.Events = append(v.Events, e)
 	}
 	return draw(r.words, "events", shell{
-		Title: r.words.Say("page.yourEvents"), Here: "/", Plain: true, Seat: seat{Signed: true, Studio: r.visitor.Studio},
+		Title: r.words.Say("page.yourEvents"), Here: "/", Plain: true, Seat: seat{Signed: true, Studio: r.visitor.Studio, PhonesShut: kept.PhonesShut(s.options.Network, r.visitor)},
 	}, v)
 }
 

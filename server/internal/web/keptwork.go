@@ -23,6 +23,7 @@ const keptPolicy = pagePolicy + "; connect-src 'self'"
 func (s *Server) keptPages(mux *http.ServeMux) {
 	mux.Handle("GET /enter", s.page("enter", s.enter))
 	mux.Handle("POST /enter", s.form("enter", s.entered))
+	mux.Handle("POST /phones", s.form("phones", s.phonesBack, s.signed))
 	mux.Handle("POST /leave", s.form("leave", s.leave))
 	mux.Handle("GET "+wishesRoot, s.page("wishes", s.openWishes))
 	mux.Handle("POST "+wishesRoot, s.form("wishes", s.sendWishes, s.wishing))

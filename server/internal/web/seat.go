@@ -37,6 +37,8 @@ type seat struct {
 	// Closing says when the list closes, in words; Shut that it is closed for the visitor.
 	Closing string
 	Shut    bool
+	// PhonesShut says that phones of a running day do not get in, and that the visitor may let them.
+	PhonesShut bool
 	// Wishes is how many wishes of families nobody has answered.
 	Wishes int
 }
@@ -145,6 +147,7 @@ func (s *Server) sit(r *request) error {
 // seated puts a request at what its address names.
 func (s *Server) seated(r *request) {
 	r.seat = seatOf(r.words, r.visitor, r.work)
+	r.seat.PhonesShut = kept.PhonesShut(s.options.Network, r.visitor)
 	r.seat.Closing, r.seat.Shut = s.closingOf(r.words, r.work.Closes, r.work.Event.TimeZone), s.shut(r)
 }
 

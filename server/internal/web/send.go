@@ -251,6 +251,15 @@ func (s *Server) letIn(r *request) ([]wording.Message, error) {
 	return nil, nil
 }
 
+// phonesBack lets phones in again from whatever page says that they are shut out.
+func (s *Server) phonesBack(r *request) (*response, error) {
+	notices, err := s.letIn(r)
+	if to := r.form.Line("to"); len(notices) == 0 && strings.HasPrefix(to, eventRoot) {
+		return s.lead(r, to, nil), err
+	}
+	return s.lead(r, "/", &told{notices: notices}), err
+}
+
 // linkLasts is how long a link is good; until some days after the event if that is later.
 const linkLasts = 30 * 24 * time.Hour
 
@@ -261,7 +270,7 @@ func (s *Server) makeLink(r *request, e event.Event, whose string) (linkMade, er
 			continue
 		}
 		l, err := s.linkFor(r, e, c.role, c.text)
-		if at := secondBlock(e); whose == "second" && at != "" {
+		if at := kept.SecondBlock(e); whose == "second" && at != "" {
 			l.Opens = "&block=" + url.QueryEscape(at)
 		} else if whose == "finder" {
 			l.Opens = "&as=finder"
@@ -269,18 +278,6 @@ func (s *Server) makeLink(r *request, e event.Event, whose string) (linkMade, er
 		return l, err
 	}
 	return linkMade{}, fields.ErrForm
-}
-
-// secondBlock is where the second photographer works first: the first time slot of another photographer than the first,
-// or at another place at that time. It is empty where one does all.
-func secondBlock(e event.Event) string {
-	for _, b := range e.Blocks {
-		first := e.Blocks[0]
-		if b.Photographer != first.Photographer || b.Place != first.Place && b.Opens == first.Opens {
-			return b.ID
-		}
-	}
-	return ""
 }
 
 // linkFor makes a link of a role. Its title is the name in the form, if there is one, with what they do.

@@ -220,3 +220,21 @@ func TestBrowserBeginsTheDay(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, all[0].Begun)
 }
+
+// That phones of a running day are shut out stands in red on every page of the studio, and one press lets them in from there.
+func TestPhonesAreShutOut(t *testing.T) {
+	s := open(t, t.TempDir())
+	b := s.signedIn()
+	root, p := planned(t, b)
+	assert.NotContains(t, p.body, `id="shut"`)
+	s.network.shut = true
+	for _, path := range []string{"/", root, root + "/plan", root + "/send", root + "/history", root + "/messages"} {
+		assert.Contains(t, b.get(path).body, "Phones of a running day are shut out", path)
+	}
+	p = b.get(root + "/plan")
+	resp := b.post("/phones", url.Values{"to": {root}, "lang": {"en"}})
+	assert.Equal(t, root, resp.Request.URL.Path)
+	assert.NotContains(t, resp.body, `id="shut"`)
+	assert.NotEmpty(t, s.network.at)
+	assert.Equal(t, "/", b.post("/phones", url.Values{"to": {"//elsewhere.example"}, "lang": {"en"}}).Request.URL.Path)
+}

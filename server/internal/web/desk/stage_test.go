@@ -60,7 +60,12 @@ type studio struct {
 }
 
 // network is one at whose address nobody listens.
-type network struct{ at []string }
+type network struct {
+	at   []string
+	shut bool
+}
+
+func (n *network) Shut() bool { return n.shut && n.at == nil }
 
 func (n *network) Open() error { n.at = []string{"https://192.168.7.20:7468"}; return nil }
 

@@ -77,6 +77,18 @@ type Link struct {
 	Ended           bool      // it was revoked, or its time is over
 }
 
+// SecondBlock is where the second photographer works first: the first time slot of another photographer than the first,
+// or at another place at that time. It is empty where one does all.
+func SecondBlock(e event.Event) string {
+	for _, b := range e.Blocks {
+		first := e.Blocks[0]
+		if b.Photographer != first.Photographer || b.Place != first.Place && b.Opens == first.Opens {
+			return b.ID
+		}
+	}
+	return ""
+}
+
 // Network lets phones in where the program serves this machine only.
 type Network interface {
 	// Open lets them in, encrypted. Once is enough.
@@ -84,7 +96,12 @@ type Network interface {
 	// At are the addresses where they come in, none before Open; Authority is what vouches for them.
 	At() []string
 	Authority() Authority
+	// Shut says that phones of a day that may still run were let in before the program was started, and are not now.
+	Shut() bool
 }
+
+// PhonesShut says to whoever may let phones in that those of a running day are shut out since the program was started anew.
+func PhonesShut(n Network, v Visitor) bool { return n != nil && v.Studio && n.Shut() }
 
 // The errors of a desk.
 var (

@@ -121,7 +121,7 @@ func TestBrowserTwoPhotographers(t *testing.T) {
 	assert.Equal(t, 6, taken(u))
 	everybodyKnows("signal")
 	for _, b := range all {
-		b.shows("#main", "of 24")
+		b.shows(".where", map[bool]string{true: "of 20", false: "of 4"}[b == mara])
 		assert.Empty(t, b.complaints.all())
 	}
 	assert.NotContains(t, reader.js("document.documentElement.innerHTML"), "OWLNOTE")

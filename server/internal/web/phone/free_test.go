@@ -243,7 +243,7 @@ func TestBrowserFreesNobodyEarly(t *testing.T) {
 		wholes := map[store.Role]whole{}
 		for _, role := range roles {
 			g := access.Grant{Event: "e", Role: role, Link: "x"}
-			w := wholeOf(g, access.Shown(g, d.event), nil)
+			w := wholeOf(g, access.Shown(g, d.event), behindOf(d.event))
 			w.Run = "r"
 			wholes[role] = w
 		}

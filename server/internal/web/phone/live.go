@@ -16,10 +16,10 @@ import (
 	"kinorder.example/server/internal/store"
 )
 
-// occasion is the event that a run is about, as the holder of a link may see it, and who holds whom.
-func (p *Page) occasion(ctx context.Context, r *request, ref run.Ref) (event.Event, map[string][]string, error) {
+// occasion is the event that a run is about, as the holder of a link may see it, and what is behind that.
+func (p *Page) occasion(ctx context.Context, r *request, ref run.Ref) (event.Event, behind, error) {
 	o, err := p.o.Store.Occasion(ctx, ref)
-	return access.Shown(r.grant, o.Event), holders(o.Event), err
+	return access.Shown(r.grant, o.Event), behindOf(o.Event), err
 }
 
 // open lets a browser in and gives it what does not change. For a lead it begins a run of the newest
@@ -63,11 +63,11 @@ func (p *Page) open(w http.ResponseWriter, r *request) (any, error) {
 		}
 		return whole{Link: r.grant.Link, Role: r.grant.Role, Event: r.grant.Event}, nil
 	}
-	e, held, err := p.occasion(ctx, r, now.Ref)
+	e, more, err := p.occasion(ctx, r, now.Ref)
 	if err != nil {
 		return nil, err
 	}
-	out := wholeOf(r.grant, e, held)
+	out := wholeOf(r.grant, e, more)
 	out.Run, out.Newer = now.Ref.Run, old && r.allowMarks() == nil
 	out.Core = hasCore() && r.allowMarks() == nil
 	return out, nil
@@ -158,7 +158,7 @@ func (p *Page) stream(w http.ResponseWriter, hr *http.Request) {
 		return
 	}
 	s := newSender(w)
-	s.away = func(now time.Time) time.Time { return p.leads.away(ref.Event, now) }
+	s.away = func(now time.Time) []awayView { return p.leads.away(ref.Event, now) }
 	p.watch(s, r, ref, e, after)
 }
 
@@ -220,11 +220,11 @@ type sender struct {
 	w    http.ResponseWriter
 	c    *http.ResponseController
 	open bool
-	away func(time.Time) time.Time // since when a lead's phone is out of touch
+	away func(time.Time) []awayView // the phones that are out of touch
 }
 
 func newSender(w http.ResponseWriter) *sender {
-	return &sender{w: w, c: http.NewResponseController(w), away: func(time.Time) time.Time { return time.Time{} }}
+	return &sender{w: w, c: http.NewResponseController(w), away: func(time.Time) []awayView { return []awayView{} }}
 }
 
 // pulseView is what a pulse tells beside the time.
@@ -233,7 +233,7 @@ type pulseView struct {
 	Newer bool `json:"newer,omitempty"`
 }
 
-// send writes one event: an object, with the server's clock put in front, and since when a lead's phone is out of touch: what
+// send writes one event: an object, with the server's clock put in front, and the phones that are out of touch: what
 // is sent when that has sent its marks must not say so any more. The time that the server gives other
 // answers does not count for a stream.
 func (s *sender) send(name string, now time.Time, body []byte) error {
@@ -249,7 +249,7 @@ func (s *sender) send(name string, now time.Time, body []byte) error {
 	if len(body) == len("{}") {
 		comma = ""
 	}
-	if _, err := fmt.Fprintf(s.w, "event: %s\ndata: {\"now\":%d,\"away\":%d%s%s\n\n", name, event.Millis(now), event.Millis(s.away(now)), comma, body[1:]); err != nil {
+	if _, err := fmt.Fprintf(s.w, "event: %s\ndata: {\"now\":%d,\"away\":%s%s%s\n\n", name, event.Millis(now), written(s.away(now)), comma, body[1:]); err != nil {
 		return errGone
 	}
 	if err := s.c.Flush(); err != nil {

@@ -107,7 +107,7 @@ func TestBrowserKeepsWhatIsKnown(t *testing.T) {
 	b := device(t)
 	b.do(chromedp.Navigate("http://" + s.address + Prefix))
 	assert.Equal(t, "7", b.js(`import("/day/state.js").then(({ app, heard, take }) => {
-		heard(Date.now(), 7);
+		heard(Date.now(), [{ at: 9, reads: true }, { at: 7 }]);
 		app.view = { marks: [] };
 		take({ now: Date.now(), marks: [], sequence: 1, lastMark: 0, covers: 0 });
 		const away = String(app.away);

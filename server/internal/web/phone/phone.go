@@ -135,8 +135,8 @@ func (p *Page) call(name string, answer func(http.ResponseWriter, *request) (any
 			p.refuse(w, name, err)
 			return
 		}
-		if in.grant.Role == store.Lead {
-			p.leads.hear(in.grant.Event, in.grant.Link, started)
+		if in.grant.Role == store.Lead || name == "here" && !r.URL.Query().Has("gone") && in.grant.Role == store.Reader {
+			p.leads.hear(in.grant.Event, in.grant.Link, silence{started, in.grant.Title, in.grant.Role == store.Reader})
 		}
 		out, err := p.answer(w, in, answer)
 		if err != nil {

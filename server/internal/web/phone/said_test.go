@@ -27,13 +27,13 @@ func TestBrowserSaysWhatIsSo(t *testing.T) {
 		const spare = { finish: "Finish 16:37", over: "23 minutes to spare", late: false };
 		const text = (list) => list.filter(Boolean).map((e) => e.textContent).join("|");
 		app.passed = new Set(["a", "b"]);
-		const left = { count: { done: 3, owed: 3 }, waiting: [], blocks: [] }, state = { groupings: { a: { status: "done" } }, blocks: {}, people: {}, slots: [], frames: {} };
+		const left = { count: { done: 3, owed: 3 }, waiting: [], blocks: [] }, state = { groupings: { a: { status: "done" }, e: { status: "done" }, f: { status: "done" } }, blocks: {}, people: {}, slots: ["a", "e", "f"].map((grouping) => ({ grouping, block: "yard" })), frames: {} };
+		left.blocks = [{ block: "yard", entries: ["b", "c", "d"].map((id) => ({ id })) }];
 		const m = {
-			now: 100_000, left, state, blocks: [{ id: "yard", title: "Yard" }], photographs: new Map([["all", { title: "All" }]]),
+			now: 100_000, left, state, block: "yard", blocks: [{ id: "yard", title: "Yard", crew: 0 }], photographs: new Map([["all", { title: "All" }]]),
 			people: [{ id: "rory", name: "Rory" }, { id: "mum", name: "Mum" }, { id: "baby", name: "Baby", by: ["mum"] }],
-			marks: [{ id: "1", kind: "absent", person: "rory" }, { id: "2", kind: "put_back", grouping: "all" }],
+			marks: [{ id: "1", kind: "absent", person: "rory" }, { id: "2", kind: "put_back", grouping: "all" }, { id: "3", kind: "block", block: "yard", at: 1, opens: 60_000 }],
 		};
-		app.view = { marks: [{ id: "3", kind: "block", block: "yard", at: 1, opens: 60_000 }] };
 		const out = {
 			waits: text(ending(spare, 9)), spare: text(ending(spare)), late: text(ending({ ...spare, over: "5 minutes over", late: true }, 9)), count: count(m),
 			missing: told(m, { ...m.marks[1], press: ["1", "2"] }),
@@ -47,14 +47,14 @@ func TestBrowserSaysWhatIsSo(t *testing.T) {
 		out.holds = free(m, left.blocks[0]).join();
 		left.blocks = [{ block: "yard", entries: [] }];
 		out.over = free(m, left.blocks[0]).join();
-		app.view = null;
 		return JSON.stringify(out).replace(/[\u2066-\u2069]/g, "");
 	})()`)), &got))
 	assert.Equal(t, map[string]string{
 		"waits": "Finish 16:37|Waiting: 9", "spare": "Finish 16:37|23 minutes to spare", "late": "Finish 16:37|5 minutes over", "count": "5 of 6",
-		"missing": "Missing: Rory, 1 more", "shorter": "Time slot changed: Yard", "moved": got["moved"], "holds": "", "over": "mum",
+		"missing": "Missing: Rory", "shorter": got["shorter"], "moved": got["moved"], "holds": "", "over": "mum",
 	}, got)
 	assert.Contains(t, got["moved"], "Yard begins at")
+	assert.Contains(t, got["shorter"], "Yard ends at")
 }
 
 // A caller without signal goes past photos that were taken: nobody waits then for a time that the old order has. Whoever calls says who is

@@ -33,7 +33,8 @@ func (b phoneTab) firstName() string {
 	return b.js(`(() => {
 		const name = document.querySelector(".group .name, .inline.stay bdi"), r = name.getBoundingClientRect();
 		const top = document.elementFromPoint(r.x + r.width / 2, r.top + 2), low = document.elementFromPoint(r.x + r.width / 2, r.bottom - 2);
-		return top && low && name.contains(top) && name.contains(low) ? "seen" : "from " + r.top + " to " + r.bottom;
+		return top && low && name.contains(top) && name.contains(low) ? "seen" : "from " + r.top + " to " + r.bottom
+			+ ", under " + [top, low].map((e) => e && e.tagName + "." + e.className).join(" and ");
 	})()`)
 }
 

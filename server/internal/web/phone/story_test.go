@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/planning"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
@@ -58,20 +59,24 @@ func (s *stage) takeOne(u run.Update, lead phoneTab, phones ...phoneTab) run.Upd
 func TestCallersLearnThatALeadIsCutOff(t *testing.T) {
 	var l leads
 	now := time.Unix(1_000_000, 0)
-	l.hear("e", "lead", now)
-	assert.Zero(t, l.away("e", now.Add(awayAfter-1)))
-	assert.Equal(t, now, l.away("e", now.Add(awayAfter)))
-	assert.Zero(t, l.away("another", now.Add(awayAfter)))
-	l.hear("e", "second", now.Add(awayAfter))
-	assert.Equal(t, now, l.away("e", now.Add(awayAfter)), "one of two")
-	l.hear("e", "lead", now.Add(awayAfter))
-	assert.Zero(t, l.away("e", now.Add(awayAfter)))
+	l.hear("e", "lead", silence{since: now, who: "Mara"})
+	mara := []awayView{{At: event.Millis(now), Who: "Mara"}}
+	assert.Empty(t, l.away("e", now.Add(awayAfter-1)))
+	assert.Equal(t, mara, l.away("e", now.Add(awayAfter)))
+	assert.Empty(t, l.away("another", now.Add(awayAfter)))
+	l.hear("e", "second", silence{since: now.Add(awayAfter)})
+	assert.Equal(t, mara, l.away("e", now.Add(awayAfter)), "one of two")
+	l.hear("e", "lead", silence{since: now.Add(awayAfter)})
+	assert.Empty(t, l.away("e", now.Add(awayAfter)))
+	l.hear("e", "caller", silence{since: now.Add(awayAfter), reads: true})
+	assert.True(t, slices.ContainsFunc(l.away("e", now.Add(3*awayAfter)), func(v awayView) bool { return v.Reads }))
+	assert.False(t, slices.ContainsFunc(l.away("e", now.Add(time.Hour)), func(v awayView) bool { return v.Reads }), "somebody who had a look")
 	later := now.Add(2 * forgetAfter)
-	assert.Zero(t, l.away("e", later))
-	l.hear("f", "lead", later)
+	assert.Empty(t, l.away("e", later))
+	l.hear("f", "lead", silence{since: later})
 	assert.Len(t, l.heard, 1, "what is long over takes no room")
 	l.forget("f", "lead")
-	assert.Zero(t, l.away("f", later.Add(awayAfter)), "whoever closes the page has nothing to send")
+	assert.Empty(t, l.away("f", later.Add(awayAfter)), "whoever closes the page has nothing to send")
 }
 
 func TestBrowserSaysThatALeadIsCutOff(t *testing.T) {
@@ -84,15 +89,22 @@ func TestBrowserSaysThatALeadIsCutOff(t *testing.T) {
 	reader.see("#title")
 	lead.signal(false)
 	s.ahead.Add((2 * awayAfter).Milliseconds())
-	reader.shows("#contact", "A photographer’s phone has been out of touch")
+	reader.shows("#contact", "A photographer’s phone: out of touch since")
 	reader.shoot("lead-away")
 	lead.signal(true)
 	lead.do(chromedp.Reload())
 	reader.until("document.querySelector('#contact').hidden")
+
 	lead.see("#taken")
+
+	reader.signal(false) // the phone on which all who are called depend
+	s.ahead.Add((2 * awayAfter).Milliseconds())
+	lead.shows("#contact", "The phone for calling names: out of touch since")
 	lead.do(chromedp.Navigate("about:blank")) // whoever closes the page has nothing to send
-	require.Eventually(t, func() bool { return s.page.leads.away("harbour", s.now().Add(2*awayAfter)).IsZero() }, 10*time.Second, 20*time.Millisecond)
-	assert.Empty(t, reader.complaints.all())
+	require.Eventually(t, func() bool {
+		return !slices.ContainsFunc(s.page.leads.away("harbour", s.now().Add(2*awayAfter)), func(v awayView) bool { return !v.Reads })
+	}, 10*time.Second, 20*time.Millisecond)
+	assert.Empty(t, append(lead.complaints.all(), reader.complaints.all()...))
 }
 
 // The story that the work is done by, on three phones: the ceremony has lost 12 minutes; ten groupings are

@@ -6,6 +6,7 @@ import (
 
 	"kinorder.example/server/internal/access"
 	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/family"
 	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 	"kinorder.example/server/internal/web/phone/wire"
@@ -41,6 +42,8 @@ type personView struct {
 	Side     string   `json:"side,omitempty"`
 	Needs    []string `json:"needs,omitempty"`
 	Absent   bool     `json:"absent,omitempty"`
+	// About says that the day is about them: they stand there anyway, so nobody calls them.
+	About bool `json:"about,omitempty"`
 	// By are the adults of their household for children: whom to call instead.
 	By []string `json:"by,omitempty"`
 	// From and Until are when somebody comes and leaves by the list.
@@ -87,33 +90,50 @@ var needs = map[event.Need]string{
 
 // wholeOf writes what a phone has to know of an event. What a reader must not know has been left out of
 // e before.
-func wholeOf(g access.Grant, e event.Event, held map[string][]string) whole {
+func wholeOf(g access.Grant, e event.Event, b behind) whole {
 	w := whole{
 		Link: g.Link, Role: g.Role, Event: g.Event, Title: e.Title, Date: e.Date, Zone: e.TimeZone, Sure: e.Sureness(),
-		Photographs: photographs(e), Blocks: blocks(e), Circles: circles(e),
+		Photographs: photographs(e), Blocks: blocks(e, b.crews), Circles: circles(e),
 	}
-	for _, b := range slices.Backward(e.Blocks) {
-		if g.Title != "" && strings.EqualFold(b.Photographer, g.Title) {
-			w.Stands = b.ID
+	for _, x := range slices.Backward(e.Blocks) {
+		if g.Title != "" && strings.EqualFold(x.Photographer, g.Title) {
+			w.Stands = x.ID
 		}
 	}
 	var invited map[string][]string
 	if g.Role == store.Lead {
 		invited = run.Invited(e)
 	}
+	index := event.NewIndex(&e)
+	about := family.Of(&e, index, event.NewExpansion(&e, index)).Honoured()
 	sides := map[string]string{}
 	for _, s := range e.Sides {
 		sides[s.ID] = s.Label
 	}
-	for _, p := range e.People {
+	for i, p := range e.People {
 		said := strings.ReplaceAll(p.SayAs, "-", "\u2011") // nobody stops in the middle of it, at the end of a line
-		v := personView{ID: p.ID, Name: p.Name, Say: said, Relation: p.Relation, Side: sides[p.Side], Absent: p.Absent, Note: p.PrivateNote, Invited: invited[p.ID], By: held[p.ID], From: instant(e, p.PresentFrom), Until: instant(e, p.PresentUntil)}
+		v := personView{ID: p.ID, Name: p.Name, Say: said, Relation: p.Relation, Side: sides[p.Side], About: slices.Contains(about, i), Absent: p.Absent, Note: p.PrivateNote, Invited: invited[p.ID], By: b.held[p.ID], From: instant(e, p.PresentFrom), Until: instant(e, p.PresentUntil)}
 		for _, n := range p.Needs {
 			v.Needs = append(v.Needs, needs[n])
 		}
 		w.People = append(w.People, v)
 	}
 	return w
+}
+
+// behind is what phones have to know of an event that readers are not shown all of: who holds which child, and which time
+// slots one photographer works in.
+type behind struct {
+	held  map[string][]string
+	crews []int
+}
+
+func behindOf(e event.Event) behind {
+	b := behind{held: holders(e)}
+	for _, x := range e.Blocks {
+		b.crews = append(b.crews, slices.IndexFunc(e.Blocks, func(y event.Block) bool { return y.Photographer == x.Photographer }))
+	}
+	return b
 }
 
 // holders are the adults of the smallest circle in which a child has any.
@@ -190,11 +210,10 @@ func instant(e event.Event, s string) int64 {
 	return event.Millis(t)
 }
 
-func blocks(e event.Event) []blockView {
+func blocks(e event.Event, crews []int) []blockView {
 	out := make([]blockView, 0, len(e.Blocks))
-	for _, b := range e.Blocks {
-		crew := slices.IndexFunc(e.Blocks, func(x event.Block) bool { return x.Photographer == b.Photographer })
-		out = append(out, blockView{Crew: crew, ID: b.ID, Title: b.Title, Place: b.Place, Opens: instant(e, b.Opens), Closes: instant(e, b.Closes)})
+	for i, b := range e.Blocks {
+		out = append(out, blockView{Crew: crews[i], ID: b.ID, Title: b.Title, Place: b.Place, Opens: instant(e, b.Opens), Closes: instant(e, b.Closes)})
 	}
 	return out
 }

@@ -166,6 +166,6 @@ func TestBrowserWithoutBlocks(t *testing.T) {
 
 // How a name is said is not parted at the end of a line.
 func TestHowANameIsSaidStaysWhole(t *testing.T) {
-	w := wholeOf(access.Grant{Role: store.Lead}, event.Event{People: []event.Person{{ID: "ines", Name: "Inês", SayAs: "ee-NESH"}}}, nil)
+	w := wholeOf(access.Grant{Role: store.Lead}, event.Event{People: []event.Person{{ID: "ines", Name: "Inês", SayAs: "ee-NESH"}}}, behind{})
 	assert.Equal(t, "ee\u2011NESH", w.People[0].Say)
 }

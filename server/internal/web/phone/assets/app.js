@@ -4,7 +4,7 @@
 import { givenLanguage } from "./secret.js";
 import { paint, opensAlone, shownBy } from "./state.js";
 import { recall, start } from "./contact.js";
-import { afterTouch, find } from "./dom.js";
+import { afterTouch } from "./dom.js";
 import { openStore, setting, keepSetting } from "./keep.js";
 import { loadCore, consider } from "./core.js";
 import { loadWords } from "./words.js";
@@ -21,12 +21,6 @@ async function keepPage() {
   await new Promise((r) => { navigator.serviceWorker.addEventListener("controllerchange", r, { once: true }); });
 }
 
-// buttonsTall has the page know how much of the screen the buttons take.
-function buttonsTall() {
-  const acts = find("acts"), tell = () => document.body.style.setProperty("--acts", acts.offsetHeight + "px");
-  if (globalThis.ResizeObserver) new ResizeObserver(tell).observe(acts);
-}
-
 async function begin() {
   await openStore();
   const chosen = await setting("language").catch(() => "");
@@ -36,7 +30,6 @@ async function begin() {
   shownBy((m) => { show(m); consider(m); });
   paint();
   afterTouch(paint);
-  buttonsTall();
   setInterval(paint, 5000);
   addEventListener("hashchange", () => location.reload());
   keepPage().catch(() => {}).then(loadCore); // what is loaded later is kept too

@@ -170,21 +170,21 @@ export function moveTo(text) {
 const listen = () => new Promise((over) => {
   stop = server.listen(app.link, app.whole.run, app.view.sequence, {
     update: (u) => { pause.reset(); update(u); },
-    pulse: (p) => { state.heard(p.now, p.away || 0); state.newer(p.newer); sayHere(); paint(); },
+    pulse: (p) => { state.heard(p.now, p.away || []); state.newer(p.newer); sayHere(); paint(); },
     over,
   });
 });
 
-// sayHere lets others know that the marks of a lead come.
+// sayHere lets others know that the marks of a lead come, and that whoever calls names has the order of now.
 let saidHere = 0;
 
 function sayHere() {
-  if (!state.marks() || Date.now() - saidHere < 15_000) return;
+  if (!state.tells() || state.isFinder() || Date.now() - saidHere < 15_000) return;
   saidHere = Date.now();
   server.here(app.link).catch(() => {});
 }
 
-addEventListener("pagehide", () => { if (state.marks() && !state.unsent().length) server.gone(app.link); });
+addEventListener("pagehide", () => { if (state.tells() && !state.unsent().length) server.gone(app.link); });
 
 async function locked() {
   state.shut();

@@ -38,7 +38,8 @@ const blockWith = (m, id) => m.left.blocks.find((b) => b.entries.some((e) => e.i
 export function missingDialog(id) {
   const m = model();
   const ids = members(m, id), gone = away(m, id);
-  const form = h("form", { class: "checks" }, ids.map((p) => check(p, name(m, p), guest(m, p)?.relation)));
+  const form = h("form", { class: ids.length > 8 ? "checks many" : "checks" },
+    ids.map((p) => check(p, name(m, p), guest(m, p)?.relation)));
   for (const i of form.querySelectorAll("input")) i.checked = gone.includes(i.value);
   const block = blockWith(m, id) ?? app.block, g = m.state.groupings[id];
   const chosen = (make) => () => {
@@ -48,12 +49,18 @@ export function missingDialog(id) {
     const lost = who.filter((p) => m.state.people[p]?.presence !== "missing");
     mark(...lost.map((person) => ({ kind: "absent", person })), ...make(who));
   };
-  const wait = chosen(() => (g?.status === "current" ? [{ kind: "put_back", grouping: id, block }] : []));
-  const without = chosen((who) =>
-    [{ kind: "without", grouping: id, people: [...new Set([...(g?.without || []), ...who])] }]);
+  const wait = chosen(() => (marks() && g?.status === "current" ? [{ kind: "put_back", grouping: id, block }] : []));
+  const less = (who) => [{ kind: "without", grouping: id, people: [...new Set([...(g?.without || []), ...who])] }];
+  const without = chosen(less);
+  // Everybody else stands there now, and comes once more when who is missing is here.
+  const again = say("againTitle", title(m, id)).replace(/[\u2066-\u2069]/g, "");
+  const twice = chosen((who) => [...less(who),
+    { kind: "added", grouped: { id: "day-" + newID(Date.now()), title: again, members: ids } }]);
+  const some = ids.length > 1 && marks();
   ask(say("whoMissing"), h("p", { class: "facts" }, bdi(title(m, id))), form, h("div", { class: "foot" },
-    button(say("itWaits"), wait, { class: "main", id: "wait" }),
-    ids.length > 1 ? button(say("takeWithout"), without, { id: "without" }) : null));
+    button(say(marks() ? "itWaits" : "notFound"), wait, { class: "main", id: "wait" }),
+    some && button(say("takeWithout"), without, { id: "without" }),
+    some && g?.status === "current" && button(say("takeTwice"), twice, { id: "twice" })));
 }
 
 function hint(form) {
@@ -179,14 +186,18 @@ function leaveDialog(b, drop) {
 // blockDialog moves a block, makes it longer or shorter, closes it or opens it again.
 export function blockDialog(id) {
   const m = model(), { block, said, opens, closes, at, longer } = blockToday(m, id);
-  const field = h("input", { type: "time", id: "begins", required: true });
-  const move = h("form", { class: "pair", on: { submit: (e) => {
-    e.preventDefault();
-    const [hour, minute] = field.value.split(":").map(Number);
-    const by = (hour * 60 + minute - minuteOfDay(opens)) * 60_000;
-    close();
-    mark(at({ opens: opens + by, closes: closes ? closes + by : 0 }));
-  } } }, h("label", { for: "begins" }, say("comesAt")), field, h("button", { type: "submit" }, say("set")));
+  // timed asks for another time than one that there is, and makes a mark of by how much that is off.
+  const timed = (key, label, from, make) => {
+    const field = h("input", { type: "time", id: key, required: true, value: hoursOf(from) });
+    return h("form", { class: "pair", on: { submit: (e) => {
+      e.preventDefault();
+      const [hour, minute] = field.value.split(":").map(Number);
+      close();
+      mark(at(make((hour * 60 + minute - minuteOfDay(from)) * 60_000)));
+    } } }, h("label", { for: key }, label), field, h("button", { type: "submit", id: "set" + key }, say("set")));
+  };
+  const move = (by) => ({ opens: opens + by, closes: closes ? closes + by : 0 });
+  const end = (by) => ({ closes: Math.max(closes + by, opens + 60_000) });
   const place = h("input",
     { type: "text", id: "place", maxlength: 200, dir: "auto", value: placeOf(m, id), autocomplete: "off" });
   const carry = h("form", { class: "pair", on: { submit: (e) => {
@@ -200,10 +211,17 @@ export function blockDialog(id) {
     h("p", { class: "facts" }, [opens && clock(opens), closes && clock(closes)].filter(Boolean).join(" – ")),
     closes ? h("div", { class: "row" }, longer(5), longer(15), longer(-5)) : null,
     carry,
-    opens ? [h("h3", {}, say("moveBlock")), move] : null,
-    h("div", { class: "stack" }, said.closed
+    opens ? timed("begins", say("moveBlock"), opens, move) : null,
+    closes ? timed("ends", say("endsAt"), closes, end) : null,
+    h("div", { class: "foot" }, said.closed
       ? button(say("openAgain"), then(at({ closed: false })), { class: "main" })
       : button(say("closeBlock"), () => closeDialog(id, at({ closed: true })), { id: "endslot" })));
+}
+
+// hoursOf is a time as a field for times has it.
+function hoursOf(at) {
+  const minutes = minuteOfDay(at), two = (n) => String(n).padStart(2, "0");
+  return two(Math.floor(minutes / 60)) + ":" + two(minutes % 60);
 }
 
 // closeDialog asks before a block ends, with what is not taken any more.

@@ -101,8 +101,10 @@ export function overview(m) {
         : h("p", {}, say("nothingOwed"))),
       section(say("noPlace"), "rows", waits(m, true)),
       h("section", {}, headed(say("stillToTake"), owed - m.left.waiting.length),
-        blocks.map((b) => h("ol", { class: "rows" }, b.entries.map((e) =>
-          row(m, e.id, e.at ? clock(e.at) : "", needing(status(m, e), needed(m, e))))))),
+        blocks.filter((b) => b.entries.length).map((b, _, all) => [
+          all.length > 1 && h("h3", {}, bdi(blockTitle(m, b.block))),
+          h("ol", { class: "rows" }, b.entries.map((e) =>
+            row(m, e.id, e.at ? clock(e.at) : "", needing(status(m, e), needed(m, e)))))])),
       section(say("notes"), "plain", m.state.notes.map((n) => h("li", {}, clock(n.at), " ", bdi(n.text)))),
     ];
   });
@@ -126,7 +128,8 @@ function endOf(m, b) {
     b.finish ? h("p", { class: "big" }, f.finish, " ", over) : null,
     b.safe ? h("p", {}, say("safely", clock(b.safe), number(app.whole.sure || 80)), closes) : null,
     m.fresh ? null : h("p", { class: "facts" }, say("roughly")),
-    drop.length ? h("p", { class: "alarm" }, say("drop"), " ", joined(drop)) : null,
+    drop.length
+      ? h("details", {}, h("summary", {}, say("drop"), " ", number(drop.length)), h("p", {}, joined(drop))) : null,
     marks() && button(say("changeBlock"), () => blockDialog(b.block), { "data-key": "block-" + b.block }));
 }
 

@@ -3,13 +3,14 @@
 import { app, isReader, marks, now, paint, showBlock, stepBack, stepOn } from "./state.js";
 import { mark } from "./contact.js";
 import { say, sentence, clock, length, number } from "./words.js";
-import { h, button, put, find, stale } from "./dom.js";
+import { h, button, put, find } from "./dom.js";
 import {
-  bdi, blockOf, blockTitle, called, calledShort, count, elsewhere, name, names, otherDay, title, paperNumber,
+  bdi, blockOf, blockTitle, called, count, elsewhere, name, names, otherDay, title, paperNumber,
   standstill, swapped, told, where, whereabouts,
 } from "./parts.js";
-import { due, dueElsewhere, free, gone, here, isAway, meet, members, stepOut, takeIn } from "./outlook.js";
-import { groupingDialog, missingDialog, newerAsk, withoutDialog } from "./dialogs.js";
+import { dueElsewhere, free, here, stepOut } from "./outlook.js";
+import { asking, callable, elsewhereFirst, folded, lacking, leaving, questions, without } from "./notices.js";
+import { groupingDialog, missingDialog } from "./dialogs.js";
 import { personDialog } from "./people.js";
 
 // circlesIn are the largest circles that are called whole, and who is left: many are called by groups.
@@ -25,19 +26,27 @@ function circlesIn(ids) {
   return { whole, left };
 }
 
+// Whoever joined on the day is on no paper, so they come first; those whom the day is about stand there anyway: where
+// others are called they come last, and nobody need shout their names.
 function group(m, kind, label, ids, most) {
   if (!ids.length) return null;
-  const { whole, left } = circlesIn(ids), rows = whole.length + left.length;
-  const size = rows > most || whole.length ? "many" : rows > (isReader() ? 6 : 4) ? "some" : "few";
+  const is = (what) => (id) => Boolean(m.people.find((p) => p.id === id)?.[what]);
+  const others = ids.filter((id) => !is("about")(id));
+  const rest = isReader() && others.length ? ids.filter(is("about")) : [], all = rest.length ? others : ids;
+  const { whole, left } = circlesIn([...all.filter(is("joined")), ...all.filter((id) => !is("joined")(id))]);
+  const size = all.length > most ? "many" : all.length > (isReader() ? 6 : 4) ? "some" : "few";
+  const people = (list) => list.map((id) => called(m, id)), joined = left.filter(is("joined"));
   return h("section", { class: "group " + kind },
     h("h2", {}, label, " ", h("span", { class: "howmany" }, number(ids.length))),
-    h("ul", { class: size }, whole.map((c) => h("li", { class: "circle" }, h("span", { class: "name" }, bdi(c.title)),
-      h("span", { class: "more" }, c.people.flatMap((id, i) => [i ? say("comma") : "", ...calledShort(m, id)])))),
-    left.map((id) => called(m, id))));
+    h("ul", { class: size }, people(joined),
+      whole.map((c) => [h("li", { class: "circle" }, bdi(c.title)), people(c.people)]),
+      whole.length && left.length > joined.length ? h("li", { class: "circle" }) : null,
+      people(left.filter((id) => !joined.includes(id)))),
+    line(m, "about", "", rest));
 }
 
 const line = (m, kind, label, ids) =>
-  (ids.length ? h("p", { class: "inline " + kind }, h("b", {}, label), " ", names(m, ids)) : null);
+  (ids.length ? h("p", { class: "inline " + kind }, label && [h("b", {}, label), " "], names(m, ids)) : null);
 
 // moved is where a block is taken today, when it is another place than planned.
 const moved = (m, block) => m.state.blocks[block]?.place;
@@ -58,102 +67,16 @@ function choose(block) {
   paint();
 }
 
-// goOn says who is called elsewhere, for a phone that stands where nothing is left, and goes there.
-const goOn = (m) => elsewhere(m).map(({ block, entries: [e] }) => h("section", { class: "then" },
+// cutOff says that this phone has no signal, and that it stands there.
+const cutOff = () => !app.contact.live && !find("contact").hidden;
+
+// goOn says who is called elsewhere, for a phone that stands where nothing is left, and goes there. Without signal
+// nobody is sent anywhere: what was next there is taken by now, and it may be somewhere else.
+const goOn = (m) => (cutOff() ? [] : elsewhere(m)).map(({ block, entries: [e] }) => h("section", { class: "then" },
   h("h2", {}, bdi(title(m, e.id)), " ", paperNumber(m, e.id)),
   h("p", {}, names(m, e.in.length ? e.in : e.stay)),
   h("div", { class: "stack" }, button(say("goTo", blockTitle(m, block)), () => choose(block),
     { class: "main", "data-key": "go-" + block }))));
-
-// asks is about what waits for somebody who does not come back: whoever leads says whether to take it without them,
-// once for all photos of a person. What can't be complete any more, as one comes after another leaves, is asked about
-// as soon as that is known, and first. Who is expected and not said to be here is asked about when the time comes.
-function asks(m) {
-  if (!marks()) return [];
-  const must = (w) => Boolean(m.photographs.get(w.id)?.must), by = (test) => (a, b) => test(b) - test(a);
-  const lost = (w) => gone(m, w).filter((id) => !app.waitsFor.has(id));
-  const open = m.left.waiting.filter((w) => here(m, w.id) && lost(w).length).sort(by(must));
-  const question = (key, text, act, w) => ({ id: "ask", key, text, act, must: Boolean(w) && must(w) });
-  const list = open.filter((w) => !meet(m, w))
-    .map((w) => question(w.id, say("askApart", title(m, w.id)), () => groupingDialog(w.id), w));
-  let rest = open.filter((w) => meet(m, w));
-  while (rest.length) {
-    const of = (id) => rest.filter((w) => lost(w).includes(id));
-    const [who] = rest.flatMap(lost).sort(by((id) => of(id).length)), those = of(who), [w] = those;
-    list.push(those.length > 1
-      ? question(w.id, say("photosWithout", those.length, name(m, who)),
-        () => withoutDialog(who, those.map((x) => x.id)), w)
-      : question(w.id, say("askWithout", title(m, w.id), lost(w).map((id) => name(m, id)).join(say("comma"))),
-        () => groupingDialog(w.id), w));
-    rest = rest.filter((x) => !those.includes(x));
-  }
-  for (const [id, { kind }] of Object.entries(m.state.about)) {
-    const again = kind === "arrived" ? takeIn(m, id) : [];
-    const text = again.length ? say("askIn", name(m, id), title(m, again[0].grouping)) : "";
-    if (text) list.unshift(question(id, text, () => mark(...again)));
-  }
-  return [...list, ...due(m).map(({ id, at, leaves }) =>
-    question(id, say(leaves ? "askLeft" : "askDue", name(m, id), clock(at)), () => personDialog(id)))];
-}
-
-const questions = (m) => [
-  ...(marks() && app.whole.newer ? [{ id: "newer", key: "newer", text: say("newer"), act: newerAsk }] : []), ...asks(m),
-];
-
-// Questions are asked one at a time; whoever has no answer yet goes on to the next.
-let turn = 0;
-
-function asking(m) {
-  const list = questions(m), at = turn % (list.length || 1), q = list[at];
-  if (!q) return null;
-  const goOn = () => { turn = at + 1; stale(find("main")); paint(); };
-  const needed = q.must ? h("b", { class: "state" }, say("must")) : null;
-  return [button([h("span", { class: "what" }, q.text), " ", needed], q.act,
-    { id: q.id, class: "ask", "data-key": "ask-" + q.key }),
-  list.length > 1 && button(say("numberOf", at + 1, number(list.length)), goOn,
-    { id: "nextask", class: "notice number", "data-key": "nextask" })];
-}
-
-// folded are lines that are good to know: they take the room of one line until somebody opens them, which is for the
-// photo that is shown. A question stands before them, to be answered by one press, and they take no room but beside it.
-let unfolded = "";
-
-function folded(of, asked, lines) {
-  const list = lines.filter(Boolean), [first, ...rest] = asked ? [null, ...list] : list;
-  if (!rest.length && !(first?.textContent.length > 60)) return asked ? h("div", { class: "asked" }, asked) : first;
-  const open = (e) => { unfolded = e.target.open ? of : ""; };
-  const more = h("details", { class: "folded", open: unfolded === of, on: { toggle: open } },
-    h("summary", { class: "notice" }, first && h("span", { class: "line1" }, first.textContent), " ",
-      h("span", { class: "number" }, rest.length ? say("andMore", number(rest.length)) : "…")), rest);
-  return asked ? h("div", { class: "asked" }, asked, more) : more;
-}
-
-// lacking says who is not here and waited for, and who is here and leaves soon, with what is known of them.
-function lacking(m) {
-  const shown = blockOf(m).entries[0]?.missing || [];
-  const mine = m.left.waiting.filter((w) => here(m, w.id)), open = [...blockOf(m).entries, ...mine];
-  const lost = new Set(mine.flatMap((w) => w.missing).filter((id) => isAway(m, id) && !shown.includes(id)));
-  const leaving = Object.keys(m.state.people).filter((id) => m.state.people[id].presence === "leaving" && !isAway(m, id)
-    && open.some((x) => members(m, x.id).includes(id)));
-  const line = (id, label, list) => list.length > 0
-    && h("p", { class: "notice", id }, label, say("colon"), " ", whereabouts(m, list));
-  return [line("lacking", say("notHere"), [...lost]), line("leaving", say("leavesSoon"), leaving)];
-}
-
-// elsewhereFirst says who is in the frame of another photographer, or due there before.
-const elsewhereFirst = (m, e) => dueElsewhere(m, app.block, e).map(({ block, who, until }) => h("p", { class: "alarm" },
-  bdi(until ? say("busyUntil", blockTitle(m, block), clock(until)) : blockTitle(m, block)), say("colon"), " ",
-  names(m, who)));
-
-// callable are those who may be called for a photo now: whoever is due elsewhere first is not.
-const callable = (m, e, ids) => {
-  const not = e.current ? [] : dueElsewhere(m, app.block, e).flatMap((x) => x.who);
-  return ids.filter((id) => !not.includes(id));
-};
-
-// without says whom a photo is taken without.
-const without = (m, id, list = m.state.groupings[id]?.without || []) =>
-  (list.length ? h("p", { class: "notice", id: "without" }, say("without"), " ", names(m, list)) : null);
 
 // Each on its own: Arabic numbers that only a sign parts would change places.
 const facts = (e) => [e.at ? clock(e.at) : "", length(e.length), e.frames ? say("frames", e.frames) : ""]
@@ -190,7 +113,7 @@ const depends = (m, b) => b.entries.slice(0, 2).map((e) => [waits(m, e), dueElse
 // all that is seen of what is taken now by everybody
 const seen = (m, b) =>
   [b.block, b.entries[0], b.entries[1], m.left.count, m.left.waiting, m.state.people, m.state.joined, m.changed,
-    m.swapped, m.blocks.map((x) => moved(m, x.id)), free(m, b),
+    m.swapped, b.entries.length ? 0 : cutOff(), m.blocks.map((x) => moved(m, x.id)), free(m, b),
     m.left.blocks.map((x) => [x.block, b.entries.length ? x.entries.length > 0 : x.entries[0]]),
     questions(m).map((q) => q.text), document.documentElement.lang];
 
@@ -203,26 +126,34 @@ const waits = (m, e) => !e.current && e.at >= m.now + soon;
 // away says who of a photo is not there, and until when everybody waits.
 const away = (m, e) => {
   const until = waits(m, e) ? say("waitUntil", clock(e.at)) : "";
-  if (!e.missing.length) return until ? h("p", { class: "notice" }, until) : null;
+  if (!e.missing.length) return until ? h("p", { class: "notice", id: "waituntil" }, until) : null;
   const wait = until ? [say("facts"), until] : null;
   const theirs = e.missing.every((id) => clock(m.state.people[id]?.until) === clock(e.at)); // what is waited for
-  return h("p", { class: "alarm" }, say("missingNow"), " ", (theirs ? names : whereabouts)(m, e.missing), wait);
+  const who = (theirs ? names : whereabouts)(m, e.missing);
+  return h("p", { class: "alarm", id: "away" }, say("missingNow"), " ", who, wait);
 };
 
-const heading = (m, e, more, ...lines) => [
+const heading = (m, e, more) => [
   choice(m),
   h("p", { class: "where" },
     h("b", { class: e.current ? "taking" : "next" }, say(e.current ? "taking" : "next")), " ",
     h("span", { class: "gap" }, count(m), more), paperNumber(m, e.id), " ", isReader() ? facts(e)[0] : facts(e)),
   h("h1", { id: "title", class: "title" }, bdi(title(m, e.id))),
+  e.missing.length ? away(m, e) : null,
+  lacking(m),
   folded(e.id, asking(m), [
-    swapped(m),
     otherDay(m) && h("p", { class: "notice" }, say("otherDay", otherDay(m))),
-    ...lines.flat(),
-    m.changed.length
-      ? h("p", { class: "notice changed", role: "status" }, m.changed.flatMap((l) => [bdi(sentence(l)), " "])) : null,
-  ]),
+    e.missing.length ? null : away(m, e),
+    elsewhereFirst(m, e), without(m, e.id), leaving(m),
+  ].flat()),
 ];
+
+// moves says what has changed of the order. It is about what comes after this photo, so it stands behind its names.
+const moves = (m, e) => {
+  const lines = m.changed.filter((l) => !l.of.length || l.of.some((id) => id !== e.id)).map((l) => l.said);
+  return folded(e.id + "-moves", null, [swapped(m), lines.length
+    ? h("p", { class: "notice changed", role: "status" }, lines.flatMap((l) => [bdi(sentence(l)), " "])) : null]);
+};
 
 // walking are those who are called, or made ready while it is not time yet, or, when there is nobody, those who are in
 // the photo.
@@ -240,27 +171,17 @@ const others = (m, b, [e] = b.entries, go = free(m, b)) => [
 // From so many people on, chairs, steps and walls come into play, and the rule of safety stands below.
 const large = 12;
 
-// after is what comes next, with those who are to stand by: of the first that anybody has to be called for.
-function after(m, [e, then, ...rest], ready) {
+// after is what comes next, with those who are to stand by: of the first that anybody has to be called for. It stands
+// behind the names of what is taken now, and over none: whoever is in a hurry calls the names that are in sight.
+function after(m, [e, then, ...rest]) {
   const waiting = m.left.waiting.some((w) => !w.left && here(m, w.id));
   if (!then) return h("p", { class: "then" }, say(waiting ? "onlyWaiting" : "lastOne"));
   const head = (x) => h("h2", {}, say("then"), " ", bdi(title(m, x.id)), " ", paperNumber(m, x.id));
   const who = (x, before) => callable(m, x, before.standby.length ? before.standby : x.in);
   const first = who(then, e).length ? null : rest.find((x) => callable(m, x, x.in).length);
+  const ready = (ids) => line(m, "ready", waits(m, e) ? "" : say("ready"), ids);
   return h("section", { class: "then after" }, head(then), ready(who(then, e)), elsewhereFirst(m, then),
     first && [head(first), ready(callable(m, first, first.in))]);
-}
-
-// fit has whom to have ready make room for those who are called: of six of them none is covered, and the box stands
-// so much lower, as far as its first line, until somebody scrolls.
-export function fit() {
-  const box = document.querySelector(".after");
-  const name = [...document.querySelectorAll(".group.in:not(.there) .name")].slice(0, 6).at(-1);
-  if (!box || !name || getComputedStyle(box).position !== "sticky") return;
-  const { bottom } = name.getBoundingClientRect(), acts = find("acts"), tall = acts.hidden ? 0 : acts.offsetHeight;
-  const room = innerHeight - tall - bottom - scrollY, peek = 2.2 * parseFloat(getComputedStyle(box).fontSize);
-  const under = Math.max(0, Math.min(box.offsetHeight - room, box.offsetHeight - peek));
-  box.style.setProperty("--under", Math.round(under) + "px");
 }
 
 export function nowView(m) {
@@ -268,36 +189,44 @@ export function nowView(m) {
   put(find("main"), [...seen(m, b), m.state.groupings, depends(m, b), "lead"], () => {
     if (!e) return ended(m);
     return [
-      heading(m, e, e.later ? say("facts") + say("putOff") : "",
-        away(m, e), elsewhereFirst(m, e), without(m, e.id), lacking(m)),
+      heading(m, e, e.later ? say("facts") + say("putOff") : ""),
       walking(m, e, say("walkIn"), "in", 14),
       others(m, b),
       line(m, "near", say("near"), e.near || []),
-      after(m, b.entries, (ids) => line(m, "ready", say("ready"), ids)),
+      moves(m, e),
+      after(m, b.entries),
       e.in.length + e.stay.length >= large ? h("p", { class: "safety" }, say("safety")) : null,
     ];
   });
 }
 
+// onward is what is left for a caller who has gone past photos without a mark. They took no time of this phone's plan:
+// what follows at once is now, and only a pause that is planned is waited for.
+function onward(m, here) {
+  const entries = here.entries.filter((x) => !app.passed.has(x.id));
+  const before = here.entries[here.entries.indexOf(entries[0]) - 1];
+  const pause = before && entries[0] && entries[0].at > before.at + before.length * 1000 + soon;
+  const early = before && entries[0] && !pause ? Math.max(0, entries[0].at - m.now) : 0;
+  return { ...here, entries: early ? entries.map((x) => (x.at ? { ...x, at: x.at - early } : x)) : entries };
+}
+
 export function readerNow(m) {
-  const here = blockOf(m), b = { ...here, entries: here.entries.filter((x) => !app.passed.has(x.id)) };
-  if (b.entries.length < here.entries.length && b.entries[0]?.at > m.now) { // nobody waits for what is over
-    b.entries[0] = { ...b.entries[0], at: m.now };
-  }
+  const here = blockOf(m), b = onward(m, here);
   // What was taken may be missing here: this phone has no signal, or a photographer's.
-  const e = b.entries[0], alone = (!app.contact.live || app.away) && !find("contact").hidden;
+  const e = b.entries[0], alone = cutOff() || (Boolean(app.away) && !find("contact").hidden);
   const passed = here.entries.filter((x) => app.passed.has(x.id)).at(-1);
   const back = passed && button(say("stepBack", title(m, passed.id)), () => { stepBack(passed.id); paint(); },
     { id: "stepback" });
   put(find("main"), [...seen(m, b), m.state.groupings, depends(m, b), alone, passed?.id, "reader"], () => {
     if (!e) return [ended(m), back];
     return [
-      heading(m, e, "", lacking(m), away(m, e), elsewhereFirst(m, e), without(m, e.id)),
-      back || (alone && b.entries[1]) ? h("div", { class: "row" }, alone && b.entries[1]
-        ? button(say("stepOn"), () => { stepOn(e.id); paint(); }, { id: "stepon" }) : null, back) : null,
-      walking(m, { ...e, in: e.in.filter((id) => !e.missing.includes(id)) }, say("callNow"), "in call", 24),
+      heading(m, e, ""),
+      walking(m, { ...e, in: e.in.filter((id) => !e.missing.includes(id)) }, say("callNow"), "in call", 9),
       others(m, b),
-      after(m, b.entries, (ids) => line(m, "ready", say("ready"), ids)),
+      h("div", { class: "row" }, button(say("missing"), () => missingDialog(e.id), { id: "missing" }),
+        alone && b.entries[1] && button(say("stepOn"), () => { stepOn(e.id); paint(); }, { id: "stepon" }), back),
+      moves(m, e),
+      after(m, b.entries),
     ];
   });
 }

@@ -25,11 +25,13 @@ export function paperNumber(m, id) {
   return n ? h("span", { class: "number" }, say("paperNumber", n)) : null;
 }
 
-// Where a photo stands among all, behind those that a caller went past and nobody has ticked.
+// count says how far the photographer is whose place it is: two who work beside each other have a list each.
 export function count(m) {
-  const passed = [...app.passed].filter((id) => !["done", "left_out"].includes(m.state.groupings[id]?.status));
-  const all = m.left.count.done + m.left.count.owed;
-  return say("numberOf", Math.min(all, m.left.count.done + passed.length + 1), number(all));
+  const crew = (id) => m.blocks.find((x) => x.id === id)?.crew, mine = (id) => crew(id) === crew(m.block);
+  const done = m.state.slots.filter((s) => m.state.groupings[s.grouping]?.status === "done" && mine(s.block)).length;
+  const due = m.left.blocks.filter((b) => mine(b.block)).flatMap((b) => b.entries);
+  const owed = due.length + m.left.waiting.filter((w) => here(m, w.id)).length;
+  return say("numberOf", done + due.filter((e) => app.passed.has(e.id)).length + 1, number(done + owed));
 }
 
 export const blockOf = (m) =>
@@ -88,48 +90,57 @@ export const whereabouts = (m, ids) => joined(ids.map((id) => {
   return w ? `${name(m, id)} (${where(w)})` : name(m, id);
 }));
 
-// told is what a mark was about, in words: of a press that made several it is the first.
+// told is what a press was about, in words: of one that made several marks it is the first, and what it puts back goes
+// along.
 export function told(m, last) {
-  const x = { ...m.marks?.find((y) => y.id === last.press?.[0]) || last, press: last.press };
+  const press = (last.press || []).map((id) => m.marks.find((y) => y.id === id)).filter(Boolean);
+  const main = press.filter((y) => y.kind !== "put_back"), lost = main.filter((y) => y.kind === "absent");
+  if (press.length > 1 && lost.length && lost.length === main.length) {
+    return say("told.absent", list(lost.map((y) => name(m, y.person))));
+  }
+  const x = { ...main[0] || last, press: last.press };
   const rest = () => x.grouped?.title || (x.block && blockTitle(m, x.block)) || "";
   if (x.kind === "block" && x.closed) return say("told.closed", blockTitle(m, x.block));
   if (x.kind === "without" && !x.people?.length) return say("told.waits", title(m, x.grouping));
   if (x.kind === "block" && x.press?.length > 1) return say("told.allMoved");
-  if (x.kind === "block" && (x.place || "") !== (blockBefore(x).place || "")) {
+  if (x.kind === "block" && (x.place || "") !== (before(m, x).place || "")) {
     const was = m.blocks.find((b) => b.id === x.block);
     return say("told.place", was?.title || was?.place || "", x.place || placeOf(m, x.block));
   }
-  if (x.kind === "block" && x.opens && x.opens !== blockBefore(x).opens) {
-    return say("told.moved", blockTitle(m, x.block), clock(x.opens));
-  }
+  if (x.kind === "block") return toldOfTimes(m, x);
   if (x.kind === "joined" && x.name) return say("told.added", x.name);
   const what = x.grouping ? title(m, x.grouping) : x.person ? name(m, x.person) : rest();
   const more = (x.press?.length || 1) - 1;
   return say("told." + x.kind, what, x.until ? clock(x.until) : "") + (more ? say("facts") + say("andMore", more) : "");
 }
 
-// blockBefore is what was said of a block before a mark.
-const blockBefore = (x) =>
-  app.view.marks.filter((y) => y.kind === "block" && y.block === x.block && y.at < x.at).at(-1) || {};
+// before is what was said of a block before a mark.
+const before = (m, x) => m.marks.filter((y) => y.kind === "block" && y.block === x.block && y.at < x.at)
+  .sort((a, b) => a.at - b.at).at(-1) || {};
+
+// toldOfTimes says which end of a time slot was moved, or both.
+function toldOfTimes(m, x) {
+  const of = m.blocks.find((b) => b.id === x.block) || {}, was = before(m, x), what = of.title || of.place || "";
+  const opens = x.opens || of.opens || 0, closes = x.closes || of.closes || 0;
+  if (opens !== (was.opens || of.opens || 0)) return say("told.moved", what, clock(opens));
+  if (closes !== (was.closes || of.closes || 0)) return say("told.ends", what, clock(closes));
+  return say("told.block", what);
+}
 
 // called is one name as it is called: the name itself, how it is said, and what to be ready for.
 export const called = (m, id) => h("li", {}, calledParts(m, id));
 
-export function calledShort(m, id) {
-  const p = m.people.find((x) => x.id === id) || { id, name: id };
-  const needs = (p.needs || []).flatMap((n) => [" ", h("b", { class: "need" }, say(n))]);
-  return [bdi(p.name), p.say ? [" ", h("span", { class: "say" }, say("say", p.say))] : null, needs];
-}
-
 export function calledParts(m, id) {
   const p = m.people.find((x) => x.id === id) || { id, name: id };
   const needs = (p.needs || []).map((n) => h("b", { class: "need" }, say(n)));
-  const by = p.by?.length && bdi(say("calledBy", list(p.by.map((x) => name(m, x)))));
-  const more = [p.relation && bdi(p.relation), by, ...needs].filter(Boolean);
+  const by = p.by?.length && h("span", { class: "by" }, bdi(say("calledBy", list(p.by.map((x) => name(m, x))))));
+  const kin = p.relation && h("span", { class: "kin" }, bdi(p.relation));
+  const more = [p.joined && h("b", { class: "need" }, say("isNew")), ...needs, kin, by].filter(Boolean);
   return [
     h("span", { class: "name" }, bdi(p.name)), " ",
     p.say ? [h("span", { class: "say" }, say("say", p.say)), " "] : null,
-    more.length ? h("span", { class: "more" }, more.flatMap((x, i) => [i ? say("comma") : "", x])) : null,
+    more.length ? h("span", { class: "more" },
+      more.map((x, i) => [i ? h("span", { class: x.className }, say("comma")) : "", x])) : null,
   ];
 }
 

@@ -14,6 +14,8 @@ export const app = {
   worker: false, // the page opens without signal
   contact: { live: false, since: 0 },
   core: "", // whether this phone can plan: "ready" or "none" when that is known
+  out: [], // the phones that are out of touch: {at, who, reads}
+  away: 0, // since when one of a photographer is
   trouble: "", // the code of what stands in the way
   unkept: false, // something could not be kept on this device
   tab: "",
@@ -61,7 +63,8 @@ export function model() {
   const swapped = m.plan?.swapped;
   m.swapped = swapped && m.now - swapped.at < 10 * 60_000 ? swapped : null;
   const seen = (l) => l.said?.Key === "plan.changedAgain" && m.left.blocks.some((b) => b.entries[0]?.id === l.of?.[0]);
-  m.changed = lines.filter((l) => m.now - l.at < 3 * 60_000 && holds(m, l) && !seen(l)).map((l) => l.said);
+  m.changed = lines.filter((l) => m.now - l.at < 3 * 60_000 && holds(m, l) && !seen(l))
+    .map(({ said, of = [] }) => ({ said, of }));
   return m;
 }
 
@@ -153,11 +156,12 @@ const tabsOf = {
 
 export const tabs = (m) => (m ? tabsOf[isFinder() ? "finder" : app.whole.role] : []);
 
-// firstBlock is the block that this link marked in last, else that of the photographer whose it is, or the one that is
-// being taken, or comes first.
+// firstBlock is the block that this link marked in last, else that of the photographer whose it is, or of those of the
+// first photographer the one that is being taken, or comes first: whatever a second one does just now.
 function firstBlock(m) {
-  const some = m.left.blocks.filter((b) => b.entries.length);
-  const of = (id) => some.find((b) => b.block === id);
+  const begun = m.left.blocks.filter((b) => b.entries.length), of = (id) => begun.find((b) => b.block === id);
+  const crew = (b) => m.blocks.find((x) => x.id === b.block)?.crew, first = Math.min(...begun.map(crew));
+  const some = begun.filter((b) => crew(b) === first);
   const taken = of(m.state.mine[app.link]?.block) || of(app.whole.stands) || some.find((b) => b.entries[0].current);
   const earliest = some.sort((a, b) => (a.entries[0].at || 0) - (b.entries[0].at || 0))[0];
   return (taken || earliest || m.left.blocks[0])?.block ?? null;
@@ -239,9 +243,10 @@ export function notKept() { app.unkept = true; }
 
 export function trouble(code) { app.trouble = code; }
 
-// heard notes that the server was heard, and since when a photographer's phone is away, as far as it said so.
-export function heard(at, away = app.away) {
-  app.away = away;
+// heard notes that the server was heard, and which phones are out of touch, as far as it said so.
+export function heard(at, out = app.out) {
+  app.out = out;
+  app.away = out.find((x) => !x.reads)?.at || 0;
   const off = at - Date.now();
   app.offset = Math.abs(off) < 2000 ? 0 : off;
   app.contact = { live: true, since: Date.now() };
@@ -257,7 +262,7 @@ export function lostContact() { app.contact.live = false; }
 // take takes in what the server said is new.
 export function take(u) {
   const v = app.view, seen = new Set(v.marks.map((m) => m.id));
-  heard(u.now, u.away ?? app.away);
+  heard(u.now, u.away ?? app.out);
   v.marks.push(...u.marks.filter((m) => !seen.has(m.id)));
   const { sequence, lastMark, covers } = u;
   Object.assign(v, { sequence, lastMark, covers, added: u.added ?? v.added, plan: u.plan ?? v.plan, heard: u.now });

@@ -5,7 +5,7 @@ import { say, clock } from "./words.js";
 import { h, button, put, find, stale } from "./dom.js";
 import { lateDialog } from "./dialogs.js";
 import { bdi, blockOf, ending, forecast, name, standstill, title } from "./parts.js";
-import { dropActs, fit, nowView, nowActs, readerNow } from "./now.js";
+import { dropActs, nowView, nowActs, readerNow } from "./now.js";
 import { finderNow } from "./finder.js";
 import { here } from "./outlook.js";
 import { listView, overview, peopleView, moreView } from "./lists.js";
@@ -42,7 +42,6 @@ export function show(m) {
   }
   acts.hidden = tab !== "now" || !marks();
   if (!acts.hidden) nowActs(m);
-  if (tab === "now") fit();
   paper(m);
   stayAwake(tab === "now", m.state.last?.at || 0, m.now);
   announceNow(m);
@@ -68,13 +67,13 @@ setTimeout(() => paint(), grace);
 function contact(m) {
   const lost = m && !app.contact.live && performance.now() - opened >= grace;
   const at = app.contact.since ? clock(app.contact.since + app.offset) : "";
-  const away = m && !lost && app.away && m.left.blocks.some((b) => b.entries.length) ? clock(app.away) : "";
+  const away = m && !lost && m.left.blocks.some((b) => b.entries.length) ? outOfTouch() : "";
   const line = find("contact"), n = unsent().length, no = refused().length;
   const stands = Boolean(m) && (lost || away || trouble() !== ""); // in the way
   line.hidden = !stands;
   const own = lost && marks() ? order(m) : "", language = document.documentElement.lang;
   put(line, [stands, at, away, own, n > 0, app.trouble, app.unkept, language], () => stands && [
-    trouble() || (away ? say("leadAway", away) : at ? say("lost", at) : say("neverSeen")),
+    trouble() || (away || (at ? say("lost", at) : say("neverSeen"))),
     own && " " + own,
     away ? "" : isReader() ? (lost ? " " + say("behind") : "")
       : app.unkept ? " " + say("notKept") : n ? "" : h("span", { class: "roomy" }, " " + say("kept")),
@@ -86,6 +85,14 @@ function contact(m) {
     no ? h("b", { class: "bad" }, " " + say("refused", no)) : null,
     app.unkept ? h("span", {}, " " + say("notKept")) : null,
   ]);
+}
+
+// outOfTouch says whose phone is: a photographer's, for all, or that of whoever calls names, for photographers.
+function outOfTouch() {
+  const out = app.out.find((x) => !x.reads) || (marks() && app.out[0]);
+  if (!out) return "";
+  const who = out.who || say(out.reads ? "aCaller" : "aLead");
+  return say(out.reads ? "callerAway" : "leadAway", clock(out.at), who);
 }
 
 // order says what is in force where it is not the server's plan.
