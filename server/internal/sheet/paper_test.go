@@ -11,6 +11,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/sheet"
+	"kinorder.example/server/internal/wording"
 )
 
 // What must be had is marked where not all of it must, and what is nice to have says so: when time is short a glance has to
@@ -214,4 +215,13 @@ func TestPlacesAreShortOnLists(t *testing.T) {
 		assert.Contains(t, text, "Harbour quay", kind)
 		assert.Equal(t, times, strings.Count(text, "net loft"), kind)
 	}
+}
+
+// In the notes for the planner a name is whole, and has its quotation marks beside it.
+func TestNotesKeepNamesTogether(t *testing.T) {
+	e, s := quay()
+	s.Advice = []event.Advice{{Severity: event.Info, Message: wording.Say("advice.withSiblings", wording.Quoted("Duarte Sequeira"))}}
+	text := page(t, e, s, sheet.Planner)
+	assert.Contains(t, text, `&#34;<span class="n">Duarte Sequeira</span>&#34; with siblings`)
+	assert.Contains(t, text, ".notes .n { white-space: nowrap; }")
 }
