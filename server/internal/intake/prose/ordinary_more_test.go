@@ -111,7 +111,7 @@ func TestHouseholdsOfAReunion(t *testing.T) {
 }
 
 // One name behind "mum and dad" is the father's where the mother is known; a given name behind "Grammy and Grandpa" is his; her dad's
-// parents are grandparents; what padrinos give is no scene; "grooms men" are groomsmen, beside whom ushers are none of the party; a box with "none" asks for nothing.
+// parents are grandparents; what padrinos give is no scene; who comes late is alive; "grooms men" are groomsmen, beside whom ushers are none of the party; a box with "none" asks for nothing.
 func TestOneOfTwo(t *testing.T) {
 	for list, want := range map[string][]string{
 		"- Nell with her mum (Ruth)\n- Nell with mum and dad (Karl)":                                                     {"Nell Ruth", "Karl Nell Ruth"},
@@ -124,6 +124,8 @@ func TestOneOfTwo(t *testing.T) {
 		"- Padrinos de anillo / ramo / pastel: Gris; Tía Paty; Tío Lalo\n- Nell con sus padrinos":          {"Gris Tía Paty Tío Lalo", "Gris Nell Tía Paty Tío Lalo"},
 		"Bridesmaids: Ann, Bea\n\nGroup photos\nNell with the bridesmaids, bouquets up\nNell with Ann":     {"Ann Bea Nell", "Ann Nell"},
 		"- Otto with mum and dad (Halina and Zbyszek)\n- Otto with mum\n- Otto with dad":                   {"Halina Otto Zbyszek", "Halina Otto", "Otto Zbyszek"},
+		"- Nell with Uncle Gil (his train gets in late), Uncle Bob (late)\n- Nell with Ann":                {"Nell Uncle Gil", "Ann Nell"},
+		"- U10 Mixed with coach Ann: Leo, Mia, Max\n- Committee: Bob Moe (Secretary), Cleo Ray (Welfare)":  {"Ann Leo Max Mia", "Bob Moe Cleo Ray"},
 		"- Nell with الأطفال (ليان ٦ سنوات، جاد ٤ سنوات)":                                                  {"Nell جاد ليان"},
 	} {
 		got, _ := framed("Couple: Nell & Otto\n\n" + list)

@@ -343,7 +343,7 @@ func (p *parser) aside(t *Phrase) bool {
 			if w.Class == "must" && words.Listed("modal", t.Key) && !p.closes() { // "must be back by 6"
 				continue
 			}
-			if (w.Class == "from" || w.Class == "until") && !p.timeNext() {
+			if (w.Class == "from" || w.Class == "until") && !p.timeNext() || w.Class == "dead" && t.Key == "late" && p.in && p.i > 0 && !p.peopleNext() { // "(his train gets in late)"
 				continue
 			}
 			if w.Class == "dead" && len(p.cur) == 0 && (p.peek(1).Key == ":" || p.peopleNext()) {

@@ -139,7 +139,7 @@ func (r *Reader) groupDespite(s *Statement) bool {
 	if at < 0 {
 		return true
 	}
-	role := len(s.Head.Terms) > 0 && s.Head.Terms[0].Kind == speech.Role && s.Head.Terms[0].Start < s.Phrases[at].Start && at < speech.ColonAt(s.Phrases)
+	role := len(s.Head.Terms) > 0 && (s.Head.Terms[0].Kind == speech.Role || s.Head.Terms[0].Kind == speech.Kin) && s.Head.Terms[0].Start < s.Phrases[at].Start && at < speech.ColonAt(s.Phrases)
 	if s.Colon && len(s.Tail.Terms) > 0 && at > 0 && (role || s.Phrases[at-1].Has("of")) {
 		return true // "padrinos de arras: Karen", "padrinos de anillo / ramo: Karen; Pati"
 	}
