@@ -1,6 +1,8 @@
 package people
 
 import (
+	"slices"
+	"strings"
 	"time"
 
 	"kinorder.example/server/internal/event"
@@ -27,11 +29,43 @@ func TimeOf(c *wording.Catalogue, e event.Event) (text string, over bool) {
 	case there == 0:
 		return c.Say("page.photosTake", photos, minutes(c, takes)), false
 	}
-	return c.Say("page.photosTakeOf", photos, minutes(c, takes), minutes(c, there)), takes > there
+	return c.Say("page.photosTakeOf", photos, minutes(c, takes), thereIs(c, e, there)), takes > there
 }
 
 func minutes(c *wording.Catalogue, d time.Duration) wording.Message {
 	return wording.Say("sheet.minutes", c.Number(int(d.Round(time.Minute).Minutes())))
+}
+
+// thereIs says how much time there is. What photographers have who work beside each other stands apart: together it would
+// look as if there were so much to spare.
+func thereIs(c *wording.Catalogue, e event.Event, there time.Duration) string {
+	type span struct{ from, to time.Time }
+	var crews []string
+	of, each := map[string][]span{}, map[string]time.Duration{}
+	beside := false
+	for _, b := range e.Blocks {
+		from, err := e.Instant(b.Opens)
+		to, err2 := e.Instant(b.Closes)
+		if err != nil || err2 != nil {
+			return c.Render(minutes(c, there))
+		}
+		if of[b.Photographer] == nil {
+			crews = append(crews, b.Photographer)
+		}
+		of[b.Photographer] = append(of[b.Photographer], span{from, to})
+		each[b.Photographer] += to.Sub(from)
+		for _, crew := range crews {
+			beside = beside || crew != b.Photographer && slices.ContainsFunc(of[crew], func(x span) bool { return x.from.Before(to) && from.Before(x.to) })
+		}
+	}
+	if !beside {
+		return c.Render(minutes(c, there))
+	}
+	var parts []string
+	for _, crew := range crews {
+		parts = append(parts, c.Render(minutes(c, each[crew])))
+	}
+	return strings.Join(parts, " + ")
 }
 
 // Bar says how much it is: people, photos, about how long they take of the time there is once they can be planned, and how
@@ -39,7 +73,7 @@ func minutes(c *wording.Catalogue, d time.Duration) wording.Message {
 func Bar(c *wording.Catalogue, e event.Event, ready bool, faults int) string {
 	parts := []string{c.Render(SummaryOf(e))}
 	if takes, there, err := model.Estimate(e); ready && err == nil && there > 0 {
-		parts = append(parts, c.Say("page.aboutMinutesOf", minutes(c, takes), minutes(c, there)))
+		parts = append(parts, c.Say("page.aboutMinutesOf", minutes(c, takes), thereIs(c, e, there)))
 	} else if ready && err == nil && takes > 0 {
 		parts = append(parts, c.Say("page.aboutMinutes", minutes(c, takes)))
 	}
