@@ -130,3 +130,11 @@ func TestUneasy(t *testing.T) {
 	}}
 	assert.Equal(t, [][2]int{{2, 3}, {2, 4}, {3, 5}}, treeOf(e).Uneasy())
 }
+
+// Short words that lists use say whose partner somebody is, too.
+func TestPartnersInShortWords(t *testing.T) {
+	for _, word := range []string{"gf", "bf", "missus", "husb", "girlfriend"} {
+		e := event.Event{People: []event.Person{{ID: "h", Name: "Hamish", Relation: "brother"}, {ID: "b", Name: "Bec", Relation: "Hamish's " + word}}}
+		assert.Equal(t, [][2]int{{0, 1}}, treeOf(e).Partners(), word)
+	}
+}
