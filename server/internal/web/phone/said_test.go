@@ -2,6 +2,7 @@ package phone
 
 import (
 	"encoding/json"
+	"slices"
 	"testing"
 	"time"
 
@@ -9,6 +10,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"kinorder.example/server/internal/event"
+	"kinorder.example/server/internal/run"
 	"kinorder.example/server/internal/store"
 )
 
@@ -78,4 +81,21 @@ func TestBrowserCallerWaitsForNothingOver(t *testing.T) {
 	reader.press("#stepon")
 	reader.until("!document.querySelector('#main').innerText.includes('Wait until')")
 	assert.Empty(t, reader.complaints.all())
+}
+
+// Whoever is missing in a photo that is being taken is said to be, and is not among those who step in.
+func TestBrowserWhoIsMissingStepsNotIn(t *testing.T) {
+	s := newStage(t, castle(t, time.Now()))
+	s.serve()
+	b := device(t)
+	b.visit(s, store.Lead)
+	first := s.planned(-1).Plan.Sheet.Blocks[0]
+	who := first.Entries[0].StepIn[0]
+	s.told(store.Lead, run.Mark{Kind: run.Started, Grouping: first.Entries[0].Grouping, Block: first.Block}, run.Mark{Kind: run.Absent, Person: who})
+	name := s.event.People[slices.IndexFunc(s.event.People, func(p event.Person) bool { return p.ID == who })].Name
+	b.press("[data-key=block-" + first.Block + "]")
+	b.shows("#main", "Missing")
+	b.shows("#main", name)
+	assert.NotContains(t, b.text(".group.in"), name)
+	assert.Empty(t, b.complaints.all())
 }

@@ -68,6 +68,7 @@ func TestBrowserUndoOfLater(t *testing.T) {
 		}
 		b.press("#undo")
 		b.shows(".last b", "Undone: Later: "+next)
+		assert.Equal(t, "true", b.js("document.documentElement.scrollWidth <= innerWidth"), "no line pushes buttons aside")
 		b.shows(".last", "Taken")
 		b.shows("#title", next)
 		if signal {

@@ -190,7 +190,7 @@ export function nowView(m) {
     if (!e) return ended(m);
     return [
       heading(m, e, e.later ? say("facts") + say("putOff") : ""),
-      walking(m, e, say("walkIn"), "in", 14),
+      walking(m, { ...e, in: e.in.filter((id) => !e.missing.includes(id)) }, say("walkIn"), "in", 14),
       others(m, b),
       line(m, "near", say("near"), e.near || []),
       moves(m, e),
