@@ -49,6 +49,10 @@ func TestWholeListForms(t *testing.T) {
 			[]string{"Gruppenbilder / Nell & Otto", "", "1) BP mit Eltern u. Schwester Nell ohne Partner: Renate, Uwe, Nele", "2) Braut mit Eltern"}},
 		{[]string{"Halina, Otto, Zbyszek", "Halina, Otto", "Otto, Zbyszek"}, // which of two is the mother
 			[]string{"Nell & Otto", "", "- Groom with parents: Halina & Zbyszek", "- Groom with mum", "- Groom with dad"}},
+		{[]string{"Elsa, Finn, Grandma Inger, Kay, Noa", "Ann, Bo, Kay, Noa", "Elsa, Finn, Jan, Pia", "Ann, Grandma Inger, Jan"}, // families of a reunion
+			[]string{"Lind-Moe reunion, groups we want", "", "#1 Grandma Inger with all the grandchildren", "#2 each family:", "   * Moes: Ann, Bo, Kay 11, baby Noa (7 mos)", "   * Jan's: Jan, Pia, Elsa (6), Finn (4)", "#3 Grandma and her own kids (Ann, Jan)"}},
+		{[]string{"Ida, Nell", "Nell, Otto, Pia", "Max, Pia"}, // witnesses among boxes
+			[]string{"Nell & Otto", "", "[ ] Bride & her mom (Ida)", "[ ] Couple + Pia", "[ ] Witnesses = Pia, Max"}},
 		{[]string{"Mia, Rita", "Karl, Mia"}, // a title that has a word for everybody
 			[]string{"Mia's Bat Mitzvah photos, everyone at the synagogue by 8:30am", "", "- Mia with Mom (Rita)", "- Mia with Dad (Karl)"}},
 	} {

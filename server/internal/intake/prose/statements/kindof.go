@@ -51,7 +51,7 @@ func (r *Reader) kindOf(k int, s *Statement, ctx Context) int {
 		return Edit
 	case r.Forbids(s.Phrases), r.drops(s.Phrases[1+slices.IndexFunc(s.Phrases, func(p speech.Phrase) bool { return p.Key == ":" || p.Key == "-" && p.Gap }):]) && s.Phrases[0].Kind == 'w': // "G + siblings: skip"
 		return Remark
-	case s.is, s.namesKin(), r.namesAbove(s), s.equals(), s.equalsKin(), r.footnote(s), r.describes(s), r.tellsParents(s), r.defines(k, s, ctx):
+	case s.is, s.namesKin(), r.namesAbove(s), s.equals() && !(r.marked && s.Line.Mark != 0 && s.Head.Terms[0].Kind == speech.Role && s.Head.Terms[0].Word.Plural), s.equalsKin(), r.footnote(s), r.describes(s), r.tellsParents(s), r.defines(k, s, ctx):
 		return Definition
 	}
 	if len(s.Head.Terms) > 0 && s.Head.Terms[0].Minus && s.Line.Mark == 0 && r.KeepsApart(s.Phrases) {
