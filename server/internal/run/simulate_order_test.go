@@ -46,7 +46,7 @@ func (p *played) stays(s State, o Plan) {
 	for _, b := range p.e.Blocks {
 		was, is := entriesOf(*p.plan, b.ID), entriesOf(o, b.ID)
 		if len(was) > 0 && len(is) > 0 && was[0].Grouping != is[0].Grouping && p.mayStay(s, o, was[0].Grouping, is[0].Grouping) && !reasonSaid(o, was[0], is[0]) {
-			p.wrong("moved", "%s: %s was called and %s is next, after %d marks; said is %q", b.ID, was[0].Grouping, is[0].Grouping, len(p.fresh), said(o))
+			p.wrong("moved", "%s: %s was called and %s is next, after %+v; said is %q", b.ID, was[0].Grouping, is[0].Grouping, p.fresh, said(o))
 		}
 	}
 }
