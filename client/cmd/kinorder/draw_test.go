@@ -77,7 +77,7 @@ func TestPlanLanguage(t *testing.T) {
 	path := file(t, "small.yaml", small)
 	french := run(t, &Program{}, "plan", path, "--language", "fr-CA")
 	require.Equal(t, exitDone, french.code)
-	assert.Contains(t, french.stdout, "Peuvent partir")
+	assert.Contains(t, french.stdout, "Fini pour")
 	assert.Empty(t, french.stderr)
 	other := run(t, &Program{}, "plan", path, "--language", "sv")
 	require.Equal(t, exitDone, other.code)

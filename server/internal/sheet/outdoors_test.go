@@ -39,10 +39,10 @@ func TestLightAndLensInEveryLanguage(t *testing.T) {
 	want := map[string][2]string{
 		"en": {"low sun (16° to 12°) from the west-north-west, in front of the camera · sunset 21:05, dark from 21:37",
 			"50 mm from 5 m, f/5.6, 3 rows, focus on row 2, sharp from 4.5 m on, does not fit from here: more rows, a wider lens or more room"},
-		"pt": {"sol baixo (16° a 12°) de oés-noroeste, à frente da câmara · pôr do sol 21:05, escuro a partir das 21:37", "50 mm a 5 m, f/5,6, 3 filas"},
-		"es": {"sol bajo (16° a 12°) desde el oestenoroeste, delante de la cámara · puesta de sol 21:05, oscuro desde las 21:37", "50 mm a 5 m, f/5,6, 3 filas"},
+		"pt": {"sol baixo (16° a 12°) a oés-noroeste, à frente da câmara · pôr do sol 21:05, escuro a partir das 21:37", "50 mm a 5 m, f/5,6, 3 filas"},
+		"es": {"sol bajo (16° a 12°) al oestenoroeste, delante de la cámara · puesta de sol 21:05, oscuro desde las 21:37", "50 mm a 5 m, f/5,6, 3 filas"},
 		"fr": {"soleil bas (16° à 12°) côté ouest-nord-ouest, devant l’appareil · coucher du soleil 21:05, nuit dès 21:37", "à 5 m"},
-		"de": {"tiefe Sonne (16° bis 12°) aus Westnordwest, vor der Kamera · Sonnenuntergang 21:05, dunkel ab 21:37", "50 mm aus 5 m, f/5,6, 3 Reihen"},
+		"de": {"tief stehende Sonne (16° bis 12°) aus Westnordwest, vor der Kamera · Sonnenuntergang 21:05, dunkel ab 21:37", "50 mm aus 5 m, f/5,6, 3 Reihen"},
 		"ar": {"شمس منخفضة (١٦° إلى ١٢°) من جهة غرب الشمال الغربي، أمام الكاميرا · الغروب ٢١:٠٥، الظلام من ٢١:٣٧", "٥٠ مم من مسافة ٥ م، \u2066f/٥٫٦\u2069، ٣ صفوف"},
 		"zh": {"低角度太阳 16° 至 12°，位于西北偏西，在相机前方 · 日落 21:05，21:37 起天黑", "50 mm，距离 5 米，f/5.6，3 排"},
 	}

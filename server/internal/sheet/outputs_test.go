@@ -254,7 +254,7 @@ func TestMadeTitlesFollowTheLanguage(t *testing.T) {
 	entry.Grouping, entry.Title = "made", taken[len(taken)-1].Title
 	require.Equal(t, "The couple with Duarte's household & Rosa Sequeira without Gil", entry.Title)
 	for language, want := range map[string]string{
-		"de": "The couple mit Duarte's household und Rosa Sequeira ohne Gil", "zh": "The couple 与 Duarte's household、Rosa Sequeira，不含 Gil",
+		"de": "The couple mit Duarte's household und Rosa Sequeira ohne Gil", "zh": "The couple 与 Duarte's household、Rosa Sequeira，没有 Gil",
 	} {
 		assert.Contains(t, string(drawn(t, e, s, sheet.Options{Language: language, Width: 120})), want)
 	}

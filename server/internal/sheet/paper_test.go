@@ -55,7 +55,7 @@ func TestTheEndOfTheTimeSlot(t *testing.T) {
 // Somebody who steps in twice is counted twice, so what is counted is no people.
 func TestStepInsAreNoPeople(t *testing.T) {
 	e, s := quay()
-	for language, want := range map[string]string{"en": "25 step-ins", "de": "25-mal kommt jemand ins Bild", "fr": "25 entrées", "es": "25 entradas", "pt": "25 entradas", "ar": "٢٥ مرة دخول", "zh": "25 人次入镜"} {
+	for language, want := range map[string]string{"en": "25 step-ins", "de": "25-mal kommt jemand ins Bild", "fr": "25 entrées dans le cadre", "es": "25 entradas en la foto", "pt": "25 entradas na foto", "ar": "٢٥ مرة دخول", "zh": "25 人次入镜"} {
 		assert.Contains(t, shown(string(drawn(t, e, s, sheet.Options{Form: sheet.HTML, Language: language}))), want)
 	}
 	assert.Contains(t, shown(page(t, e, s, sheet.Pocket)), "People · Step in")

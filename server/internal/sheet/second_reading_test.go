@@ -14,7 +14,7 @@ import (
 // Who steps out and comes back reads so in every language, and the number of the photo is never parted from the first name.
 func TestWhoStepsOutComesBack(t *testing.T) {
 	e, s := quay()
-	for language, back := range map[string]string{"de": "wieder bei 3:", "fr": "retour à la 3\u00a0:", "es": "vuelven en la 3:", "pt": "voltam na 3:"} {
+	for language, back := range map[string]string{"de": "wieder bei 3:", "fr": "de retour à la photo 3\u00a0:", "es": "vuelven en la 3:", "pt": "voltam na 3:"} {
 		page := string(drawn(t, e, s, sheet.Options{Kind: sheet.Reader, Form: sheet.HTML, Language: language}))
 		assert.Contains(t, page, `<span class="n"><b>`+back+`</b> <span class="n"><bdi dir="auto">Nguyễn Văn Ba</bdi>`, language)
 	}
@@ -46,8 +46,8 @@ func TestMessagesSpeakToOneOrSeveral(t *testing.T) {
 		all := string(drawn(t, e, s, sheet.Options{Kind: sheet.Times, Per: per, Language: "es"}))
 		return strings.Split(all[strings.Index(all, to):], "----")[0]
 	}
-	assert.Contains(t, message(sheet.PerPerson, "Para: Duarte Sequeira"), "Le esperamos antes de las 14:25.")
-	assert.Contains(t, message(sheet.PerCircle, "Para: Jo Marlowe (The attendants)"), "Les esperamos antes de las 15:10.")
+	assert.Contains(t, message(sheet.PerPerson, "Para: Duarte Sequeira"), "Le esperamos a las 14:25.")
+	assert.Contains(t, message(sheet.PerCircle, "Para: Jo Marlowe (The attendants)"), "Les esperamos a las 15:10.")
 	assert.Contains(t, message(sheet.PerCircle, "Para: Jo Marlowe (The attendants)"), "Podrán irse hacia las")
 }
 

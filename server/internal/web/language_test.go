@@ -67,7 +67,7 @@ func TestTheLanguageStays(t *testing.T) {
 	assert.Equal(t, "de", fieldsOf(p.root)["language"], "sheets are offered in the language of the page")
 	first := p.order()[0]
 	p = v.press(p, "down:"+idOf(first), nil)
-	assert.Regexp(t, `Wechsel ins Bild: [+±]\d+, [+±]\d+(,5)? Min\. gegenüber der besten Reihenfolge\. Fest: 1\.`, p.text())
+	assert.Regexp(t, `So oft kommt jemand ins Bild: [+±]\d+, [+±]\d+(,5)? Min\. gegenüber der besten Reihenfolge\. Fest: 1\.`, p.text())
 	moved := p.order()
 	p = v.press(p, "language", map[string]string{"lang": "ar"})
 	assert.Equal(t, moved, p.order(), "what the hand moved stays")

@@ -14,7 +14,7 @@ func TestMessagesInEachLanguage(t *testing.T) {
 		Say("advice.coupleWithTheParentsOf", Say("%s (%s)", Quoted("Ann"), "ann")), And("Ann", "Bo", "Cleo"))
 	for c, want := range map[*Catalogue]string{
 		english: `Not on your list: the couple with the parents of "Ann" (ann). To include it, add a photo of Ann, Bo and Cleo.`,
-		german:  "Noch nicht auf Ihrer Liste: das Paar mit den Eltern von „Ann“ (ann). Wenn es dazu soll, ergänzen Sie ein Foto mit Ann, Bo und Cleo.",
+		german:  "Noch nicht auf Ihrer Liste: das Paar mit den Eltern von „Ann“ (ann). Soll es auf die Liste, ergänzen Sie ein Foto mit Ann, Bo und Cleo.",
 		chinese: "您的清单中没有：新人与“Ann” (ann)的父母。如需加入，请加一张合影：Ann、Bo和Cleo。",
 	} {
 		assert.Equal(t, want, c.Render(m))

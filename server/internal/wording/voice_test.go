@@ -14,14 +14,14 @@ var banned = map[string][]string{
 	"en": {`\bmend`, `hand in\b`, `honest min`, `%s is no `, `as is wanted`, `\banew\b`, `goes by`, `\bgroupings?\b`, `\bcircles?\b`, `\bblocks?\b`,
 		`walk-ins?`, `\bowed\b`, `\b[Ee]lders\b`, `birth family`, `photograph\b`, `photographs\b`, `\bgap\b`, `\bbound\b`, `\bproven\b`, `slim people`, `kept beside`, `put right\b`, `[Tt]elephone`},
 	"de": {`Ereignis`, `Kreis`, `Wege? ins Bild`, `Aufnahme`, `Herkunft`, `Rückstrich`, `\bgeben Sie .* ab\b`, `schlank`, `übersetz`, `das Mindeste`, `\b[Zz]urückgestellt:`, `ehrlich`, `weiteres Objektiv`,
-		`Taschenliste`, `Betreiber`, `jemand, der`, `jemandem, der`, `Gefolge`, `Datei der Veranstaltung`},
-	"fr": {`Feuille d’appel`, `aînés`, `famille de naissance`, `\bpris pour\b`, `cercle`, `honnête`, `ceux du dessus`, `rappelé`, `Pour vous seul\b`, `sûrement`, `minces`, `Liste de poche`, `de ceux qui`, `\bun photographe`, `autres? invités?`, `'`, ` [;:?!]`},
+		`Taschenliste`, `Betreiber`, `jemand, der`, `jemandem, der`, `Gefolge`, `Datei der Veranstaltung`, `hereinlassen`, `Ausrufen`, `\bgerufen`, `nverzichtbar`, `daneben (auf|er)`},
+	"fr": {`Feuille d’appel`, `aînés`, `famille de naissance`, `\bpris pour\b`, `cercle`, `honnête`, `ceux du dessus`, `rappelé`, `Pour vous seul\b`, `sûrement`, `minces`, `Liste de poche`, `de ceux qui`, `\bun photographe`, `autres? invités?`, `Direction photo`, `Déplacées`, `gardé à côté`, `Peuvent partir`, `'`, ` [;:?!]`},
 	"es": {`Hoja de llamada`, `círculo`, `aparato`, `honesto`, `entregue`, `[Ll]lamados`, `probado`, `delgadas`, `Mayores y`, `[Qq]uién foto\b`,
-		`quien foto\b`, `los foto\b`, `a los demás`, `[Vv]an todos`, `invitados? más`, `\bRep(oner|uesta)\b`},
+		`quien foto\b`, `los foto\b`, `a los demás`, `[Vv]an todos`, `invitados? más`, `\bRep(oner|uesta)\b`, `\bunos %s`, `[Cc]uente hasta`, `imprescindible`, `Cambian de lugar`},
 	"pt": {`Folha de chamada`, `círculo`, `aparelho`, `telefone`, `honesto`, `entregue`, `[Cc]hamados`, `\bnoivos\b`, `alcunha`, `dívida`, `mais aberta`, `magras`, `se lê\b`,
-		`fotografias`, `(uma|esta|última) fotografia`, `[Ll]inks?\b`, `[Vv]ão todos`, `outros? convidados?`, `[Tt]irá-las`, `você `},
-	"ar": {`دائرة`, `الدوائر`, `الكبار`, `الصغار`, `فراغ`, `صادقة`, `تحرير`, `دليل الوجوه`, `ألقاب`, `النحيف`, `العروس`, `الجيب`, `من يقف أين`, `يفرغ`, `التعبئة`, `لا بد منها`, `الجانب`, `(^|[ :])(ضع|اكتب|احذف|أضف|عدّل|التقط|اضغط|راجع) `},
-	"zh": {`出镜`, `[入出]画`, `次序`, `圈子`, `原生家庭`, `叫名`, `只交`, `尚欠`, `祖辈`, `瘦`, `私密`, `s号`, `照片`, `口袋`, `自由`, `无名`, `补光闪光`, `时间允许`},
+		`fotografias`, `(uma|esta|última) fotografia`, `[Vv]ão todos`, `outros? convidados?`, `[Tt]irá-las`, `você `, `[Cc]onte até`, `[Ll]igaç(ão|ões) (nova|errad|de plan)`, `Mudaram de lugar`, `Volta a tentar`},
+	"ar": {`دائرة`, `الدوائر`, `الكبار`, `الصغار`, `فراغ`, `صادقة`, `تحرير`, `دليل الوجوه`, `ألقاب`, `النحيف`, `العروس`, `الجيب`, `من يقف أين`, `يفرغ`, `التعبئة`, `لا بد منها`, `الجانب`, `بدأ اليوم`, `متروك`, `انصراف قريب`, `(^|[ :])(ضع|اكتب|احذف|أضف|عدّل|التقط|اضغط|راجع) `},
+	"zh": {`出镜`, `[入出]画`, `次序`, `圈子`, `原生家庭`, `叫名`, `只交`, `尚欠`, `祖辈`, `瘦`, `私密`, `s号`, `照片`, `口袋`, `自由`, `无名`, `补光闪光`, `时间允许`, `亲属方`, `召集人`, `跪`, `策划[者人]`},
 }
 
 // The words of the trade are said in every language, and the others stay out.
