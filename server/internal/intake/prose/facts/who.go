@@ -95,6 +95,9 @@ func (r *Reader) slip(t *speech.Term) int {
 	}
 	m := r.Index.FindAt(t.Name, names.Near, func(i int) bool { return !r.Guests[i].Unnamed })
 	i, ok := m.One()
+	if ok && t.Word.Class == "kin" && len(r.Guests[i].Relations) > 0 && !slices.ContainsFunc(r.Guests[i].Relations, func(x people.Relation) bool { return people.Covers(t.Word, x.Word) || people.Covers(x.Word, t.Word) }) {
+		return -1 // "cousins Ann and Noam", where there is Grandpa Norm
+	}
 	if !ok || strings.Contains(names.Plain(r.Line.Text), names.Plain(r.Guests[i].Given)) || m.How != names.Near || !r.Declared && (r.SeenOnce(r.Guests[i].Given) || r.Guests[i].Line == r.Line.Number) {
 		return -1
 	}

@@ -3,6 +3,8 @@ package lines
 import (
 	"regexp"
 	"slices"
+	"strconv"
+	"strings"
 
 	"kinorder.example/server/internal/intake/names"
 	"kinorder.example/server/internal/intake/prose/words"
@@ -65,5 +67,39 @@ func bulletsBelow(ls []Line) {
 		if ls[i].Bullet == below && ls[i].Mark == '-' {
 			ls[i].Indent += 2
 		}
+	}
+}
+
+// headsOfBlocks takes letters and bullets that stand over numbers, each after a blank line, for headings: "A) Ann's family, Bea calls" and "B)
+// Tom's family" over "1. Couple with her mum". The numbers begin anew or go on.
+func headsOfBlocks(ls []Line) {
+	at := slices.IndexFunc(ls, func(l Line) bool { return l.After && (l.Mark == 'A' || l.Mark == '-') && l.Cells == nil })
+	if at < 0 {
+		return
+	}
+	var heads []int
+	last := 0
+	for i := range ls {
+		l := &ls[i]
+		if n, err := strconv.Atoi(l.Label); err == nil && l.Mark == '#' {
+			last = n
+		}
+		if l.Mark != ls[at].Mark || l.Bullet != ls[at].Bullet {
+			continue
+		}
+		if !l.After || strings.Contains(l.Text, "+") || i+1 == len(ls) {
+			return
+		}
+		below := &ls[i+1]
+		if n, err := strconv.Atoi(below.Label); below.Mark == 0 || below.Blank || below.Mark == l.Mark && below.Bullet == l.Bullet || below.Indent != l.Indent || below.Mark == '#' && (err != nil || n != 1 && n != last+1) || below.Mark != '#' && len(heads) == 0 {
+			return
+		}
+		heads = append(heads, i)
+	}
+	if len(heads) < 2 {
+		return
+	}
+	for _, i := range heads {
+		ls[i].Mark, ls[i].Heads = 0, 2
 	}
 }

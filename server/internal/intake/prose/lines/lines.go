@@ -112,6 +112,7 @@ func Split(content string) []Line {
 	gapColumns(out)
 	defineLetters(out)
 	bulletsBelow(out)
+	headsOfBlocks(out)
 	for i := range out {
 		out[i].headed()
 	}

@@ -243,9 +243,6 @@ func (r *Reader) divided(p *Photograph, s *statements.Statement) []*Photograph {
 	}
 	split := s.Head.Split || s.Tail.Split
 	sets := slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool { return t.Sets })
-	if !split && !sets {
-		return []*Photograph{p}
-	}
 	var couple, rest []int
 	for _, i := range p.Set {
 		if r.Guests[i].Half > 0 || i == r.Honour {
@@ -254,8 +251,11 @@ func (r *Reader) divided(p *Photograph, s *statements.Statement) []*Photograph {
 			rest = append(rest, i)
 		}
 	}
-	parts := r.setsNamed(s, rest)
-	if len(parts) < 2 {
+	parts := r.oneByOne(s, rest)
+	if len(parts) < 2 && (split || sets) {
+		parts = r.setsNamed(s, rest)
+	}
+	if len(parts) < 2 && (split || sets) {
 		parts = r.parted(rest, split)
 	}
 	if len(parts) < 2 {

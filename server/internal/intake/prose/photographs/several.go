@@ -109,6 +109,57 @@ func (r *Reader) setsNamed(s *statements.Statement, ids []int) [][]int {
 	return slices.DeleteFunc(out, func(set []int) bool { return len(set) == 0 })
 }
 
+// oneByOne are the people of a photograph set by set, where what stands behind a colon asks for one with each: "her parents: one with Ida, one
+// with Karl", "a) with Ida and her husband b) with Karl". Who stands before the colon only is in all.
+func (r *Reader) oneByOne(s *statements.Statement, ids []int) [][]int {
+	at := speech.ColonAt(s.Phrases)
+	var starts []int
+	for k := at + 1; at >= 0 && k+2 < len(s.Phrases); k++ {
+		p, next := &s.Phrases[k], &s.Phrases[k+1]
+		if p.Has("wish") && next.Has("with") || next.Key == ")" && p.Key == string(rune('a'+len(starts))) {
+			starts = append(starts, p.Start)
+		}
+	}
+	if len(starts) < 2 || starts[0] != s.Phrases[at+1].Start {
+		return nil
+	}
+	out, all := make([][]int, len(starts)), []int(nil)
+	for _, t := range flat(s.Terms(), nil) {
+		k := len(starts) - 1
+		for k >= 0 && t.Start < starts[k] {
+			k--
+		}
+		if found := t.Guests; k >= 0 && t.Kind == speech.Person {
+			if len(found) == 0 {
+				found = r.Find(t.Name)
+			}
+			if len(found) != 1 || !slices.Contains(ids, found[0]) {
+				return nil
+			}
+			out[k], all = people.Union(out[k], found), people.Union(all, found)
+		}
+	}
+	for k := range out {
+		if len(out[k]) == 0 {
+			return nil
+		}
+		for _, i := range ids {
+			if !slices.Contains(all, i) {
+				out[k] = people.Union(out[k], []int{i})
+			}
+		}
+	}
+	return out
+}
+
+// flat are terms with those of their brackets.
+func flat(terms, out []*speech.Term) []*speech.Term {
+	for _, t := range terms {
+		out = flat(t.Names, append(out, t))
+	}
+	return out
+}
+
 // sideOf is who of the couple belongs to the people of their side behind a colon: "Tom's side: parents, sister".
 func (r *Reader) sideOf(s *statements.Statement) []int {
 	if !s.Colon || len(s.Head.Terms) != 1 || s.Head.Solo {

@@ -233,11 +233,11 @@ func (p *parser) joins(t *Phrase, w words.Word) (known, taken bool) {
 
 // holds reports whether a thing and nobody stands behind the current word: "and the dog", "with flowers".
 func (p *parser) holds() bool {
-	next := p.peek(1)
+	next, after := p.peek(1), p.peek(2)
 	if next.Has("fill") && !next.Has("prop") {
-		next = p.peek(2)
+		next, after = after, p.peek(3)
 	}
-	return next.Has("prop") && !(p.r.Known[next.Key] && next.Capital)
+	return next.Has("prop") && !(next.Capital && (p.r.Known[next.Key] || AnyHas(after.Inside, "kin"))) // but "with Teddy (our son)"
 }
 
 // extends takes words that say whose, how many and how.

@@ -49,7 +49,7 @@ func (r *Reader) isHeading(k int, s *Statement, ctx Context) bool {
 		if next.Line.Mark != 0 && next.Line.Indent >= s.Line.Indent || next.Line.Indent > s.Line.Indent {
 			return !named || has("photos") || has("guests") || has("side")
 		}
-		return short && !named && !joined && !has("all") && (s.Line.After || has("photos") || has("guests") || has("side"))
+		return short && !named && !joined && !has("all") && !(next.Head.Solo && r.nobodyElse(s) && r.subject(s)) && (s.Line.After || has("photos") || has("guests") || has("side"))
 	}
 	switch right := s.Line.After && !next.Line.After; {
 	case !named && short && !joined && has("side") && !r.subject(s),

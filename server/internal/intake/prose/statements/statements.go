@@ -324,7 +324,7 @@ func (r *Reader) dashes(s *Statement) {
 	if at > 0 && s.Line.Mark == 0 && r.parentsDashed(s, at) {
 		return
 	}
-	if at > 0 && (r.familyDashed(s, at) || r.teamDashed(s, at)) {
+	if at > 0 && (r.familyDashed(s, at) || r.teamDashed(s, at) || r.rolesDashed(s, at)) {
 		return
 	}
 	if at < 1 || len(s.Head.Unknown) == 0 && !(len(s.Head.Terms) == 2 && s.Head.Terms[1].Kind == speech.All) && !slices.ContainsFunc(s.Head.Terms, func(t *speech.Term) bool {

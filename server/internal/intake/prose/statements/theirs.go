@@ -97,3 +97,15 @@ func (r *Reader) childrenOf(young, parents []int) {
 		}
 	}
 }
+
+// rolesDashed takes a dash for a colon between several roles and who share them: "Flower girls and page boys - Ann 4, Bea 3, Leo 6".
+func (r *Reader) rolesDashed(s *Statement, at int) bool {
+	head, tail := r.Parse(s.Phrases[:at], false), r.Parse(s.Phrases[at+1:], false)
+	if len(head.Terms) < 2 || len(head.Unknown) > 0 || len(tail.Terms) < 2 || slices.ContainsFunc(head.Terms, func(t *speech.Term) bool {
+		return t.Kind != speech.Role || !t.Word.Plural || len(t.Names) > 0 || t.Minus
+	}) || slices.ContainsFunc(tail.Terms, func(t *speech.Term) bool { return t.Kind != speech.Person || t.Minus }) {
+		return false
+	}
+	s.Head, s.Tail, s.Colon, s.Body = head, tail, true, tail.Terms
+	return true
+}
