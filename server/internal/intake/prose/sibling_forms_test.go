@@ -46,3 +46,10 @@ func TestWhoIsNobodyElse(t *testing.T) {
 		}
 	}
 }
+
+// Those of a photo that is taken back because they can't come are in none, and who is swapped in a role is in the photos that ask for it.
+func TestTakenBackInChats(t *testing.T) {
+	got, _ := photographsOf(t, "14/03/2026, 19:02 - Nell: 1) us with my mum (Ida)", "14/03/2026, 19:05 - Nell: 2) me with my bridesmaids - Ann, Bea, Cleo", "14/03/2026, 19:06 - Nell: 3) us with Uncle Bob and Auntie Vi",
+		"14/03/2026, 20:31 - Otto: can we lose no. 3, they cant make it any more", "14/03/2026, 20:40 - Nell: btw Bea isnt a bridesmaid now, swap her for Fay", "14/03/2026, 20:50 - Nell: last one, absolutely everyone on the steps!")
+	assert.Equal(t, []string{"Ida, Nell, Otto", "Ann, Cleo, Fay, Nell", "Ann, Bea, Cleo, Fay, Ida, Nell, Otto"}, got)
+}

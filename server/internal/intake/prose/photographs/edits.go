@@ -9,6 +9,7 @@ import (
 
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
+	"kinorder.example/server/internal/intake/prose/facts"
 	"kinorder.example/server/internal/intake/prose/people"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
@@ -100,7 +101,7 @@ func (r *Reader) edited(s *statements.Statement) {
 	c := r.ScopeOf(s)
 	for _, ch := range s.Changes {
 		if ch.Role != "" {
-			r.onlyThese(ch.Role, ch.Terms)
+			r.onlyThese(ch.Role, ch.Terms, ch.Swap)
 			continue
 		}
 		for k, q := range r.Photographs {
@@ -109,6 +110,9 @@ func (r *Reader) edited(s *statements.Statement) {
 			}
 			if ch.Whole {
 				q.Dropped = true
+				if speech.AnyHas(s.Phrases, "absent") && len(r.namedIn(s)) == 0 { // "scrap no. 8, they can't make it"
+					r.stayAway(q)
+				}
 				r.Tell(q.Statement.Line.Number, 1, event.Warning, place.CodeWhichOne, "", wording.Say("list.notUsed", place.Quoted(q.Statement.Line.Text)))
 				continue
 			}
@@ -125,9 +129,36 @@ func (r *Reader) edited(s *statements.Statement) {
 	}
 }
 
-// onlyThese takes a role from all but those named, and these out of the photographs above that ask for it.
-func (r *Reader) onlyThese(role string, named []*speech.Term) {
+// namedIn are those whom a line names.
+func (r *Reader) namedIn(s *statements.Statement) []*speech.Term {
+	return speech.Without(s.Terms(), func(t *speech.Term) bool { return t.Kind != speech.Person })
+}
+
+// stayAway has those of a photograph who are in no other in none.
+func (r *Reader) stayAway(q *Photograph) {
+	for _, i := range q.Set {
+		if g := &r.Guests[i]; g.Half == 0 && i != r.Honour && !slices.ContainsFunc(r.Photographs, func(o *Photograph) bool {
+			return o != q && !o.Dropped && !o.All && (slices.Contains(o.Set, i) || slices.Contains(o.Each, i))
+		}) {
+			g.Never = true
+		}
+	}
+}
+
+// onlyThese takes a role from all but those named, and these out of the photographs above that ask for it. In a swap the first named
+// alone loses it to the others.
+func (r *Reader) onlyThese(role string, named []*speech.Term, swap bool) {
 	var stay []int
+	if swap {
+		c := &facts.Scope{Last: -1}
+		for _, q := range r.Photographs {
+			if slices.ContainsFunc(q.Statement.Terms(), func(t *speech.Term) bool { return t.Word.Class == "role" && t.Word.Arg == role }) && !q.Dropped {
+				r.evaluate(q, named[1:], c)
+			}
+		}
+		stay = slices.DeleteFunc(r.Holders(words.Word{Class: "role", Arg: role}, 0), func(i int) bool { return slices.Contains(r.Find(named[0].Name), i) })
+		named = named[1:]
+	}
 	for _, t := range named {
 		stay = append(stay, r.Find(t.Name)...)
 	}

@@ -60,19 +60,25 @@ func (r *Reader) changes(s *Statement) []change {
 	return out
 }
 
-// roleChange reads who still has a role: "Ben can't do groomsman now so that's only Ann + Bo".
+// roleChange reads who still has a role: "Ben can't do groomsman now so that's only Ann + Bo", "Ann isn't a bridesmaid now, swap her for Bea".
 func (r *Reader) roleChange(ph []speech.Phrase) (change, bool) {
-	role, not := "", false
+	other := func(t *speech.Term) bool { return t.Kind != speech.Person }
+	role, not, at := "", false, 0
 	for k := range ph {
 		w, ok := ph[k].Word("role")
 		switch {
 		case role == "" && ok && !r.NameLike(&ph[k]):
-			role = w.Arg
+			role, at = w.Arg, k
+		case ph[k].Has("edit") && !ph[k].Has("role") && role != "":
+			if e, _ := ph[k].Word("edit"); e.Arg == "swap" {
+				before, after := speech.Without(r.peopleOf(ph[:at]), other), speech.Without(r.peopleOf(ph[k+1:]), other)
+				return change{Role: role, Swap: true, Terms: append(before, after...)}, not && len(before) == 1 && len(after) > 0
+			}
 		case role == "":
 			not = not || ph[k].Has("not") || words.Listed("negated", ph[k].Key)
 		case ph[k].Has("alone"):
 			c := change{Role: role, Terms: r.Parse(ph[k+1:], false).Terms}
-			return c, not && len(c.Terms) > 0 && !slices.ContainsFunc(c.Terms, func(t *speech.Term) bool { return t.Kind != speech.Person })
+			return c, not && len(c.Terms) > 0 && !slices.ContainsFunc(c.Terms, other)
 		}
 	}
 	return change{}, false
