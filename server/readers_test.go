@@ -187,6 +187,7 @@ func refusedToReaders(t *testing.T, r *running, secret, seen string) {
 		"CreateRun": &kinorderv1.CreateRunRequest{Parent: e}, "DeleteRun": &kinorderv1.DeleteRunRequest{Name: e + "/runs/x"},
 		"GetEvent": &kinorderv1.GetEventRequest{Name: e}, "GetSheet": &kinorderv1.GetSheetRequest{Name: e + "/sheets/x"}, "ListSheets": &kinorderv1.ListSheetsRequest{Parent: e},
 		"GetRun": &kinorderv1.GetRunRequest{Name: e + "/runs/x"}, "ListRuns": &kinorderv1.ListRunsRequest{Parent: e}, "WatchRun": &kinorderv1.WatchRunRequest{Name: e + "/runs/x"},
+		"CreateWebhook": &kinorderv1.CreateWebhookRequest{}, "ListWebhooks": &kinorderv1.ListWebhooksRequest{}, "DeleteWebhook": &kinorderv1.DeleteWebhookRequest{Name: "webhooks/x"},
 		"ListEvents": &kinorderv1.ListEventsRequest{}, "AddMarks": &kinorderv1.AddMarksRequest{Name: e + "/runs/x"},
 	}
 	for _, call := range calls() {

@@ -52,7 +52,7 @@ var fields = map[reflect.Type]struct{ shown, hidden string }{
 	},
 	reflect.TypeFor[run.Mark](): {
 		"ID Kind Sequence At DeviceAt Received Grouping Block Opens Closes Closed Place Person Name Groupings Until Grouped People Undoes",
-		"By Note",
+		"By Note Priority",
 	},
 	reflect.TypeFor[run.Update](): {"Run Sequence Marks State Change Plan Covers LastMark", ""},
 	reflect.TypeFor[run.Run]():    {"Ref Number Sheet Version Created Sequence", ""},
@@ -61,7 +61,8 @@ var fields = map[reflect.Type]struct{ shown, hidden string }{
 		"Groupings People Blocks Joined Added Removed Undoable Different",
 		"UndoneNotes RestoredNotes",
 	},
-	reflect.TypeFor[run.Progress]():     {"Status Block Started Finished Without", ""},
+	reflect.TypeFor[run.Progress]():     {"Status Block Started Finished Without Move", ""},
+	reflect.TypeFor[planning.Move]():    {"Block", "Priority"},
 	reflect.TypeFor[run.Whereabouts]():  {"Presence Since Until", ""},
 	reflect.TypeFor[run.BlockTimes]():   {"Opens Closes Closed Place", ""},
 	reflect.TypeFor[run.Joining]():      {"Name Groupings", ""},
