@@ -143,13 +143,16 @@ func (b phoneTab) press(selector string) {
 	b.Helper()
 	b.see(selector)
 	b.until(fmt.Sprintf("document.querySelector(%q).getAttribute('aria-disabled') !== 'true'", selector))
-	var at struct{ X, Y float64 }
-	b.do(chromedp.Evaluate(fmt.Sprintf(`(() => {
-		const e = document.querySelector(%q);
+	// What comes or goes above moves it: it is pressed where it has stood for a moment.
+	b.until(fmt.Sprintf(`(() => {
+		const e = document.querySelector(%q), was = globalThis.pressAt;
 		e.scrollIntoView({ block: "center", behavior: "instant" });
 		const r = e.getBoundingClientRect();
-		return { X: r.x + r.width / 2, Y: r.y + r.height / 2 };
-	})()`, selector), &at))
+		globalThis.pressAt = { X: r.x + r.width / 2, Y: r.y + r.height / 2 };
+		return was?.X === pressAt.X && was.Y === pressAt.Y;
+	})()`, selector))
+	var at struct{ X, Y float64 }
+	b.do(chromedp.Evaluate("pressAt", &at), chromedp.Evaluate("delete globalThis.pressAt", nil))
 	b.do(chromedp.MouseClickXY(at.X, at.Y))
 }
 
