@@ -145,61 +145,27 @@ func Simulate(slots []Slot, s Spread, q Question) ([]Times, error) {
 		}
 	}
 	out := make([]Times, len(slots))
-	var likely, safe neighbours
+	var before []float64
 	for i, x := range slots { // it starts when the one before is over
-		out[i].LikelyStart, out[i].SafeStart = likely.notBefore(x.NotBefore).between(), safe.notBefore(x.NotBefore).between()
-		likely, safe = around(finishes[i], q.Likely), around(finishes[i], q.Safe)
-		out[i].LikelyFinish, out[i].SafeFinish = likely.between(), safe.between()
+		slices.Sort(finishes[i])
+		out[i] = Times{
+			LikelyStart: quantile(before, q.Likely, x.NotBefore), SafeStart: quantile(before, q.Safe, x.NotBefore),
+			LikelyFinish: quantile(finishes[i], q.Likely, 0), SafeFinish: quantile(finishes[i], q.Safe, 0),
+		}
+		before = finishes[i]
 	}
 	return out, nil
 }
 
-// neighbours are two values of a sample that follow each other, and where between them a share of it ends.
-type neighbours struct{ low, high, at float64 }
-
-func (n neighbours) between() float64 { return n.low + n.at*(n.high-n.low) }
-
-// notBefore are those of the sample in which nothing is below a time.
-func (n neighbours) notBefore(t float64) neighbours {
-	return neighbours{max(n.low, t), max(n.high, t), n.at}
-}
-
-// median is the middle of a sample, which is in another order then.
-func median(sample []float64) float64 { return around(sample, 0.5).between() }
-
-// around finds the neighbours of a share of a sample, which is in another order then: two of a thousand are found sooner than all are
-// sorted.
-func around(sample []float64, share float64) neighbours {
-	at := share * float64(len(sample)-1)
+// quantile interpolates in a sorted sample in which nothing is below the least; that is all there is of an empty one.
+func quantile(sorted []float64, p, least float64) float64 {
+	if len(sorted) == 0 {
+		return least
+	}
+	at := p * float64(len(sorted)-1)
 	k := int(at)
-	for low, high := 0, len(sample)-1; low < high; {
-		pivot, i, j := sample[low+(high-low)/2], low, high
-		for i <= j {
-			for sample[i] < pivot {
-				i++
-			}
-			for sample[j] > pivot {
-				j--
-			}
-			if i <= j {
-				sample[i], sample[j] = sample[j], sample[i]
-				i, j = i+1, j-1
-			}
-		}
-		switch { // all up to j are at most the pivot, and all from i on at least
-		case k <= j:
-			high = j
-		case k >= i:
-			low = i
-		default:
-			low = high
-		}
-	}
-	n := neighbours{sample[k], sample[k], at - float64(k)}
-	if k+1 < len(sample) {
-		n.high = slices.Min(sample[k+1:])
-	}
-	return n
+	low, high := max(sorted[k], least), max(sorted[min(k+1, len(sorted)-1)], least)
+	return low + (at-float64(k))*(high-low)
 }
 
 func (x Slot) sd(s Spread) float64 {

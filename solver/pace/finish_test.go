@@ -3,8 +3,6 @@ package pace
 import (
 	"errors"
 	"math"
-	"math/rand/v2"
-	"slices"
 	"testing"
 )
 
@@ -186,26 +184,5 @@ func TestBadForecastsAreNamed(t *testing.T) {
 	}
 	if got, err := Forecast(nil, DefaultSpread(), DefaultQuestion()); err != nil || len(got) != 0 {
 		t.Errorf("no slots: %v, %v", got, err)
-	}
-}
-
-// What is found of a sample is what stands there when it is sorted, with values that come twice too.
-func TestAroundIsAsSorted(t *testing.T) {
-	r := rand.New(rand.NewPCG(7, 7))
-	for range 2000 {
-		sample := make([]float64, 1+r.IntN(40))
-		for i := range sample {
-			sample[i] = float64(r.IntN(1 + r.IntN(50)))
-		}
-		sorted := slices.Sorted(slices.Values(sample))
-		for range 3 {
-			share := r.Float64()
-			at := share * float64(len(sorted)-1)
-			k := int(at)
-			want := neighbours{sorted[k], sorted[min(k+1, len(sorted)-1)], at - float64(k)}
-			if got := around(sample, share); got != want {
-				t.Fatalf("%v of %v: %v, want %v", share, sorted, got, want)
-			}
-		}
 	}
 }

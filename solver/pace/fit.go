@@ -208,7 +208,8 @@ func robustDeviation(v []float64) float64 {
 	for i, x := range v {
 		sizes[i] = math.Abs(x)
 	}
-	return 1.4826 * median(sizes)
+	slices.Sort(sizes)
+	return 1.4826 * quantile(sizes, 0.5, 0)
 }
 
 func (f *fit) still(before [parameters]float64) bool {
@@ -286,7 +287,8 @@ func (f *fit) spreads() (Spread, int) {
 	var share float64
 	for _, e := range slices.Sorted(maps.Keys(byEvent)) {
 		errs := byEvent[e]
-		day := median(errs)
+		slices.Sort(errs)
+		day := quantile(errs, 0.5, math.Inf(-1))
 		days = append(days, day)
 		for _, r := range errs {
 			own = append(own, (r-day)/(1+day))
@@ -295,7 +297,8 @@ func (f *fit) spreads() (Spread, int) {
 	}
 	s := Spread{Own: max(leastSpread, robustDeviation(own)), Day: usualDay}
 	if len(days) >= 3 {
-		middle := median(days)
+		slices.Sort(days)
+		middle := quantile(days, 0.5, math.Inf(-1))
 		var between float64
 		for _, d := range days {
 			between += (d - middle) * (d - middle) / float64(len(days)-1)

@@ -120,6 +120,11 @@ func TestApartAreNotNeighbours(t *testing.T) {
 	if len(plan.Rows) != 1 || slices.Contains(plan.Warnings, ApartBroken) { // few people stay in one row
 		t.Errorf("three of five to be kept apart: %+v", plan)
 	}
+	for k, p := range plan.Rows[0].People[1:] {
+		if p < 3 && plan.Rows[0].People[k] < 3 {
+			t.Errorf("%d and %d are neighbours", p, plan.Rows[0].People[k])
+		}
+	}
 	// Two people alone cannot be kept apart, and the plan says so.
 	plan = arrange(t, Spec{People: make([]Person, 2), Apart: [][2]int{{0, 1}}}, Options{})
 	if !slices.Contains(plan.Warnings, ApartBroken) {

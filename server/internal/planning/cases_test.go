@@ -101,32 +101,24 @@ func TestCaseGrandparents(t *testing.T) {
 	for _, l := range s.LeftOut {
 		assert.Contains(t, l.Why.String(), "No time left in", "a reason says what is lacking: %s", l.Grouping)
 	}
-	for _, side := range []string{"north", "south"} {
-		var with []bool // photographs of one side: of elders or not
-		for _, en := range s.Blocks[0].Entries {
-			one, elder := true, false
-			for _, p := range e.People {
-				if p.ID != "ilse" && p.ID != "bram" && slices.Contains(members(en), p.ID) {
-					one, elder = one && p.Side == side, elder || p.AgeBand == event.Elder
-				}
-			}
-			if one && len(members(en)) > 1 && !slices.Contains([]string{"n17", "s17"}, en.Grouping) {
-				with = append(with, elder)
-			}
-		}
-		last := len(with) - 1
-		for last > 0 && !with[last] {
-			last--
-		}
-		without := 0
-		for _, elder := range with[:last] {
-			if !elder {
-				without++
-			}
-		}
-		assert.LessOrEqual(t, without, 1, "%s: the elders' photographs are one run", side)
-		assert.LessOrEqual(t, 3*last, 2*len(with), "%s: and it is early", side)
+	elder := map[string]bool{}
+	for _, p := range e.People {
+		elder[p.ID] = p.AgeBand == event.Elder
 	}
+	entries := s.Blocks[0].Entries
+	last, without := 0, 0
+	for k, en := range entries {
+		if slices.ContainsFunc(members(en), func(id string) bool { return elder[id] }) {
+			last = k
+		}
+	}
+	for _, en := range entries[:last] {
+		if !slices.ContainsFunc(members(en), func(id string) bool { return elder[id] }) {
+			without++
+		}
+	}
+	assert.LessOrEqual(t, without, 1, "the elders' photographs are one run")
+	assert.LessOrEqual(t, last, len(entries)*2/3, "and it is early")
 }
 
 func TestCaseEstrangedParents(t *testing.T) {
@@ -168,9 +160,8 @@ func adviceOf(t *testing.T, s event.CallSheet, code string) string {
 
 func TestCaseBirthFamily(t *testing.T) {
 	text := adviceOf(t, planned(t, readCase(t, "birth-family"), planning.Options{}), event.CodeBirthFamily)
-	for _, name := range []string{"Suri Anand", "Emmet Shaw", "Mina Pohl"} {
-		assert.Contains(t, text, name)
-	}
+	assert.Contains(t, text, `"Suri Anand" with just parents, brothers and sisters`)
+	assert.Contains(t, text, `without "Emmet Shaw" and "Mina Pohl"`)
 }
 
 func TestCaseTenOfThirty(t *testing.T) {
