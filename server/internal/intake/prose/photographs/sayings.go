@@ -7,6 +7,7 @@ import (
 	"kinorder.example/server/internal/event"
 	"kinorder.example/server/internal/intake/place"
 	"kinorder.example/server/internal/intake/prose/facts"
+	"kinorder.example/server/internal/intake/prose/plain"
 	"kinorder.example/server/internal/intake/prose/speech"
 	"kinorder.example/server/internal/intake/prose/statements"
 	"kinorder.example/server/internal/intake/prose/words"
@@ -245,8 +246,10 @@ func (r *Reader) toldBy(s *statements.Statement, p *speech.Phrase, ids, at []int
 	case bracket >= 0 && len(of) == 0 && behind < 0:
 		of = so.last
 	}
-	if w, _ := p.Word("need"); len(of) > 1 && bracket < 0 && w.Arg == "wheelchair" && ofLast(s, p, at[slices.Index(ids, of[len(of)-1])]) {
-		of = of[len(of)-1:]
+	if w, _ := p.Word("need"); len(of) > 1 && bracket < 0 && w.Arg == "wheelchair" {
+		if n := ofLast(s, p, at[slices.Index(ids, of[len(of)-1])]); n > 0 {
+			of = of[max(0, len(of)-n):]
+		}
 	}
 	if len(of) > 1 && s.Kind == statements.Photo { // whoever it is for stands with "grandparents, seated"
 		of = slices.DeleteFunc(of, func(i int) bool { return i == r.Honour })
@@ -257,18 +260,30 @@ func (r *Reader) toldBy(s *statements.Statement, p *speech.Phrase, ids, at []int
 	return of
 }
 
-// ofLast reports whether a relative clause behind the last one named holds a phrase: "Ann, Bo and my nan Beryl who will be in her
-// wheelchair". One who sits in a wheelchair is one, while "Ann and Bo who need a seat" are two.
-func ofLast(s *statements.Statement, p *speech.Phrase, from int) bool {
-	relative := false
+// ofLast is of how many of those named last a phrase about a wheelchair tells, 0 for all: of one behind a relative clause, as in "Ann,
+// Bo and my nan Beryl who will be in her wheelchair", or behind the last comma, as in "mum Ann, dad Bo, gran Beryl, 88,
+// wheelchair"; of two where it says both. One who sits in a wheelchair is one, while "Ann and Bo who need a seat" are two.
+func ofLast(s *statements.Statement, p *speech.Phrase, from int) int {
+	several := strings.HasSuffix(p.Key, "s")
 	for _, q := range s.Phrases {
 		switch {
 		case q.Start <= from || q.Start >= p.Start:
 		case words.Listed("pronoun", q.Key):
-			relative = true
+			return 1
+		case q.Has("both"):
+			return 2
+		case plain.Are(q.Token) || q.Has("all"):
+			several = true
 		}
 	}
-	return relative
+	terms := s.Terms()
+	last := slices.IndexFunc(terms, func(t *speech.Term) bool { return t.Start <= from && from < t.End })
+	for k := last; k > 0 && !several; k-- {
+		if terms[k].Sep == "," {
+			return last - k + 1
+		}
+	}
+	return 0
 }
 
 // kinBetween reports whether words for one of kin without a name, to whom a bracket belongs, stand between somebody and it.
